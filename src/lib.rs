@@ -1,0 +1,23 @@
+//! stillroom measures how distracting a room is and plans the graded way back. The map, a room a line;
+//! an arrow between rooms only ever goes to a lower floor (see DEVELOPERS.md and `tests/suite/tidy.rs`).
+
+pub mod quantity; // 0  units as types
+pub mod words; // 0  channels, surfaces, evidence, spelling
+
+pub mod checklist; // 1  questions, answers, scores
+pub mod photo; // 1  bytes of a picture in, measures and cautions out
+pub mod sound; // 1  bytes of a recording in, levels and cautions out
+
+pub mod load; // 2  the scale, pooling, doubt, shares, first moves
+
+pub mod ladder; // 3  the lattice of rooms, its search, rungs
+pub mod practice; // 3  sessions, statistics, decisions
+
+pub mod contract; // 4  wire forms: what is printed as JSON and stored as TOML
+
+pub mod case; // 5  the folder of records
+pub mod report; // 5  data in, HTML and SVG out
+
+pub mod tasks; // 6  what a command does, without a screen
+
+pub mod cli; // 7  the terminal

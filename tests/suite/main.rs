@@ -1,0 +1,12 @@
+//! The outside checks, one binary: a room's published tables and reference values, and whole commands.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+mod checklist;
+mod commands;
+mod ladder;
+mod load;
+mod photo;
+mod practice;
+mod report;
+mod sound;
+mod tidy;
