@@ -1,1 +1,61 @@
-//! The contract room.
+//! Wire forms: one struct a schema, for JSON on standard output and for records on disk.
+//!
+//! The only room that derives `Serialize`. A stored form is only ever added to; changing the meaning of a field
+//! needs a new version number. docs/FORMATS.md describes every form.
+
+mod audit;
+mod ladder;
+mod photo;
+mod refusal;
+mod review;
+mod score;
+mod sound;
+
+pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
+pub use photo::{
+    BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
+};
+pub use refusal::RefusalDoc;
+pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
+pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
+pub use sound::{
+    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayDoc, LevelsDoc, MarginDoc, SoundDoc,
+    SoundQualityDoc, SoundSourceDoc,
+};
+
+use serde::{Deserialize, Serialize};
+
+/// A form that names its schema.
+pub trait Document: Serialize {
+    /// The schema's name and version, such as `stillroom.audit/1`.
+    const SCHEMA: &'static str;
+}
+
+/// A code for programs and a sentence for people: a warning, a caution, a reason.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NoteDoc {
+    /// The code, fixed for ever.
+    pub code: String,
+    /// What it means here and what to do.
+    pub text: String,
+}
+
+impl NoteDoc {
+    /// A note of that code and text.
+    pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { code: code.into(), text: text.into() }
+    }
+}
+
+/// One JSON document, `"schema"` first, numbers unrounded, with a final line break.
+pub fn json<T: Document>(body: &T) -> String {
+    #[derive(Serialize)]
+    struct Named<'a, T> {
+        schema: &'static str,
+        #[serde(flatten)]
+        body: &'a T,
+    }
+    // A document of plain structs with string keys has no way to fail to serialise.
+    serde_json::to_string_pretty(&Named { schema: T::SCHEMA, body }).map_or_else(|_| String::new(), |text| text + "\n")
+}

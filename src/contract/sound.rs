@@ -1,0 +1,163 @@
+//! `stillroom.sound/1`: one recording, its levels, bands, changes, decay and quality.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Document, NoteDoc};
+
+/// One recording.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SoundDoc {
+    /// What was read.
+    pub source: SoundSourceDoc,
+    /// How decibels were made absolute, if they were.
+    pub calibration: CalibrationDoc,
+    /// `dBFS` (0 is an RMS of 1.0) or `dB` (re 20 µPa).
+    pub level_unit: String,
+    /// Levels of the whole recording; all null for silence.
+    pub levels: LevelsDoc,
+    /// Unweighted Leq in third-octave bands, nominal 25 Hz to 16 kHz.
+    pub third_octaves: Vec<BandDoc>,
+    /// Unweighted Leq in octave bands.
+    pub octaves: Vec<BandDoc>,
+    /// Criteria; null when uncalibrated.
+    pub criteria: CriteriaDoc,
+    /// How the level moves.
+    pub changes: ChangesDoc,
+    /// Voice over background, when a voice recording was given.
+    pub margin: Option<MarginDoc>,
+    /// Decay times, when asked for.
+    pub decay: Option<DecayDoc>,
+    /// How good the recording is.
+    pub quality: SoundQualityDoc,
+    /// The pull of this recording by the shipped scale, or null where it gives none.
+    pub pull: Option<f64>,
+    /// A-weighted Leq of every 125 ms, for the picture of the level over time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub history_laeq_db: Vec<f64>,
+}
+
+impl Document for SoundDoc {
+    const SCHEMA: &'static str = "stillroom.sound/1";
+}
+
+/// What was read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SoundSourceDoc {
+    /// The file's name without its folder.
+    pub name: String,
+    /// Length.
+    pub seconds: f64,
+    /// Samples a second.
+    pub sample_rate_hz: u32,
+    /// Channels, combined in power.
+    pub channels: u32,
+}
+
+/// How decibels were made absolute.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CalibrationDoc {
+    /// `none`, `offset` or `reading`.
+    pub kind: String,
+    /// Added to dBFS.
+    pub offset_db: Option<f64>,
+    /// Standard uncertainty.
+    pub sd_db: Option<f64>,
+}
+
+/// Levels of the whole recording.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct LevelsDoc {
+    /// A-weighted energy mean.
+    pub laeq_db: Option<f64>,
+    /// C-weighted energy mean.
+    pub lceq_db: Option<f64>,
+    /// Unweighted energy mean.
+    pub lzeq_db: Option<f64>,
+    /// Largest A-weighted level, time weighting F.
+    pub lafmax_db: Option<f64>,
+    /// Largest A-weighted level, time weighting S.
+    pub lasmax_db: Option<f64>,
+    /// A-weighted F level exceeded 10 % of the time.
+    pub la10_db: Option<f64>,
+    /// … 50 % of the time.
+    pub la50_db: Option<f64>,
+    /// … 90 % of the time: the background.
+    pub la90_db: Option<f64>,
+}
+
+/// One band.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BandDoc {
+    /// Nominal midband frequency.
+    pub hz: f64,
+    /// Level.
+    pub db: f64,
+}
+
+/// Criteria of the octave bands; null when uncalibrated or out of a criterion's reach.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct CriteriaDoc {
+    /// Noise criterion, ANSI/ASA S12.2.
+    pub nc: Option<f64>,
+    /// Noise rating, ISO/R 1996:1971.
+    pub nr: Option<f64>,
+    /// Speech interference level.
+    pub sil_db: Option<f64>,
+}
+
+/// How the level moves.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ChangesDoc {
+    /// Sudden rises above the background, a minute.
+    pub events_per_minute: Option<f64>,
+    /// Spread of the level.
+    pub la10_minus_la90_db: Option<f64>,
+    /// Share of the time with speech-like or rhythmic fluctuation.
+    pub speech_share: Option<f64>,
+}
+
+/// Voice over background.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MarginDoc {
+    /// LAeq of the voice recording.
+    pub voice_laeq_db: f64,
+    /// Voice LAeq minus background LA90.
+    pub margin_db: f64,
+}
+
+/// Decay times.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DecayDoc {
+    /// Mean of 500 Hz and 1 kHz.
+    pub t20_s: Option<f64>,
+    /// Mean of 500 Hz and 1 kHz.
+    pub t30_s: Option<f64>,
+    /// Mean of 500 Hz and 1 kHz.
+    pub edt_s: Option<f64>,
+    /// Octave by octave.
+    pub bands: Vec<DecayBandDoc>,
+}
+
+/// Decay times of one octave.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DecayBandDoc {
+    /// Nominal midband frequency.
+    pub hz: f64,
+    /// From −5 to −25 dB.
+    pub t20_s: Option<f64>,
+    /// From −5 to −35 dB.
+    pub t30_s: Option<f64>,
+    /// From 0 to −10 dB.
+    pub edt_s: Option<f64>,
+}
+
+/// How good the recording is.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SoundQualityDoc {
+    /// Share of samples at full scale.
+    pub clipped_share: f64,
+    /// No sound at all: a muted microphone is not a quiet room.
+    pub silent: bool,
+    /// What to mind.
+    pub warnings: Vec<NoteDoc>,
+}
