@@ -7,7 +7,8 @@ use super::{Document, NoteDoc, SurfaceDoc};
 /// One audit's figures.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct AuditDoc {
-    /// First 16 hex digits of the record's SHA-256.
+    /// First 16 hex digits of the record's SHA-256; empty, and left out, inside the record itself.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub id: String,
     /// The place.
     pub place: String,

@@ -6,6 +6,7 @@
 mod audit;
 mod ladder;
 mod photo;
+mod record;
 mod refusal;
 mod review;
 mod score;
@@ -15,6 +16,10 @@ pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, D
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
+};
+pub use record::{
+    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, SessionBody,
+    TaskBody, UnreadableDoc,
 };
 pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};

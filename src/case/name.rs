@@ -1,0 +1,84 @@
+//! A record's file name, `DATE-KIND-HASH.toml`: the date it is about, its kind, and the first 16 hex digits of the
+//! SHA-256 of its bytes, so that anyone can check a record with `sha256sum`.
+
+use std::fmt;
+use std::fmt::Write;
+
+use jiff::civil::Date;
+use sha2::{Digest, Sha256};
+
+/// The name of a record's file, taken apart.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct RecordName {
+    /// The day the record is about.
+    pub date: Date,
+    /// Its kind.
+    pub kind: String,
+    /// First 16 hex digits of the SHA-256 of its bytes.
+    pub id: String,
+}
+
+/// Hex digits of the hash in a name: 64 bits, so that 100,000 records of one case collide by chance once in 4 billion.
+const ID_DIGITS: usize = 16;
+
+impl RecordName {
+    /// Takes a file's name apart; `None` if it is not the name of a record.
+    pub fn parse(file_name: &str) -> Option<Self> {
+        let stem = file_name.strip_suffix(".toml")?;
+        let (date, rest) = stem.split_at_checked(10)?;
+        let (kind, id) = rest.strip_prefix('-')?.rsplit_once('-')?;
+        let kind_is_word = !kind.is_empty() && kind.bytes().all(|sign| sign.is_ascii_lowercase() || sign == b'-');
+        let id_is_hash = id.len() == ID_DIGITS && id.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
+        (kind_is_word && id_is_hash).then(|| date.parse().ok()).flatten().map(|date| Self {
+            date,
+            kind: kind.to_owned(),
+            id: id.to_owned(),
+        })
+    }
+}
+
+impl fmt::Display for RecordName {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{}-{}-{}.toml", self.date, self.kind, self.id)
+    }
+}
+
+/// The name that a record of these bytes must have.
+pub fn name_of(bytes: &[u8], date: Date, kind: &str) -> RecordName {
+    let mut id = String::with_capacity(ID_DIGITS);
+    for byte in Sha256::digest(bytes).iter().take(ID_DIGITS / 2) {
+        // Writing to a String has no way to fail.
+        let _always_ok = write!(id, "{byte:02x}");
+    }
+    RecordName { date, kind: kind.to_owned(), id }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{RecordName, name_of};
+    use jiff::civil::date;
+
+    #[test]
+    fn a_name_is_made_of_date_kind_and_hash() {
+        // SHA-256 of the empty message, FIPS 180-4 example files: e3b0c44298fc1c14…
+        let name = name_of(b"", date(2026, 10, 5), "audit");
+        assert_eq!(name.to_string(), "2026-10-05-audit-e3b0c44298fc1c14.toml");
+        assert_eq!(RecordName::parse(&name.to_string()), Some(name));
+    }
+
+    #[test]
+    fn what_is_no_record_has_no_record_name() {
+        for stray in [
+            "notes.txt",
+            "2026-10-05-audit.toml",
+            "2026-13-05-audit-e3b0c44298fc1c14.toml",
+            "",
+            "é",
+            ".toml",
+            "2026-10-05-audit-E3B0C44298FC1C14.toml",
+            "2026-10-05--e3b0c44298fc1c14.toml",
+        ] {
+            assert_eq!(RecordName::parse(stray), None, "{stray}");
+        }
+    }
+}
