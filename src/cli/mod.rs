@@ -1,1 +1,109 @@
-//! The cli room.
+//! The terminal: arguments in, a task done, text or JSON out. Exit 0 done (cautions too), 1 refused or failed, 2 usage.
+
+mod arguments;
+mod commands;
+mod paint;
+mod progress;
+mod show_audit;
+mod show_case;
+mod show_ladder;
+mod show_photo;
+mod show_practice;
+mod show_sound;
+mod world;
+
+pub use world::World;
+
+use std::ffi::OsString;
+use std::io;
+
+use clap::Parser;
+use clap::error::ErrorKind;
+
+use crate::contract;
+use crate::tasks::Refusal;
+
+use arguments::{Arguments, Format};
+
+/// Done; cautions too.
+const DONE: u8 = 0;
+/// Refused or failed.
+const REFUSED: u8 = 1;
+/// Not a command line this program knows.
+const USAGE: u8 = 2;
+
+/// What a command ends with when it does not end well.
+pub(crate) enum Ending {
+    /// It was refused.
+    Refused(Refusal),
+    /// The reader of the output went away.
+    Unheard(io::Error),
+    /// It was done, and what it found means exit 1 (`… check` with findings).
+    Findings,
+}
+
+impl From<Refusal> for Ending {
+    fn from(refusal: Refusal) -> Self {
+        Self::Refused(refusal)
+    }
+}
+
+impl From<io::Error> for Ending {
+    fn from(error: io::Error) -> Self {
+        Self::Unheard(error)
+    }
+}
+
+/// Runs one command line and gives its exit code.
+pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> u8 {
+    let arguments = match Arguments::try_parse_from(words) {
+        Ok(arguments) => arguments,
+        Err(error) => return usage(&error, world),
+    };
+    let format = arguments.format;
+    match commands::run(arguments, world) {
+        Ok(()) => DONE,
+        Err(Ending::Findings) => REFUSED,
+        // A closed pipe is the reader's choice (`stillroom … | head`): end quietly. A full disk is not.
+        Err(Ending::Unheard(error)) if error.kind() == io::ErrorKind::BrokenPipe => DONE,
+        Err(Ending::Unheard(error)) => {
+            world.say(&format!("error: cannot write the result: {error}"));
+            REFUSED
+        }
+        Err(Ending::Refused(refusal)) => {
+            world.say(refuse(&refusal, format).trim_end());
+            REFUSED
+        }
+    }
+}
+
+/// A refusal as people or programs read it.
+fn refuse(refusal: &Refusal, format: Format) -> String {
+    if format == Format::Json {
+        return contract::json(&refusal.document());
+    }
+    let mut text = format!("error: {}", refusal.message);
+    if let Some(place) = refusal.place.as_ref().filter(|place| !refusal.message.contains(place.as_str())) {
+        text.push_str(&format!("\n  where: {place}"));
+    }
+    if let Some(hint) = &refusal.hint {
+        text.push_str(&format!("\nhint: {hint}"));
+    }
+    text
+}
+
+/// Help and version are results; everything else that clap answers is talk.
+fn usage(error: &clap::Error, world: &mut World<'_>) -> u8 {
+    let text = error.render().ansi().to_string();
+    match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            // Whoever asked for help and went away needs none.
+            let _unread = world.print(&text);
+            DONE
+        }
+        _ => {
+            world.say(text.trim_end());
+            USAGE
+        }
+    }
+}

@@ -1,0 +1,329 @@
+//! What can be typed: commands, options, help with examples. Meaning is given to it in the rooms below.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Measure how distracting a room is, and plan the graded way back
+///
+/// stillroom measures rooms, not children: clutter by checklist, background noise by recording, visual busyness by
+/// photo. It says what to move first, and lays a ladder of small steps by which distractions come back one at a time.
+/// Its figures are conventions, not diagnoses; local rules and licensed practice come first.
+#[derive(Debug, Parser)]
+#[command(
+    name = "stillroom",
+    version,
+    arg_required_else_help = true,
+    after_help = "Examples:\n  stillroom demo\n  stillroom audit --checklist home-corner --answers corner.toml --photo corner.jpg\n  stillroom ladder --from plan.toml"
+)]
+pub(super) struct Arguments {
+    /// Print for people, or one JSON document for programs
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// How a result is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// Plain sentences and small tables.
+    Text,
+    /// One document on standard output; a refusal as one document on standard error.
+    Json,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Audit an invented room from real files and write its report
+    ///
+    /// Reads the sample case that comes with the program (answers of two dates, recordings, photos, sessions), runs
+    /// it through the same code as your own files, and writes one folder: a report, the case, the pictures.
+    #[command(after_help = "Example:\n  stillroom demo --into /tmp/clover")]
+    Demo {
+        /// The folder to write; it must be empty or not there yet
+        #[arg(long, value_name = "DIR")]
+        into: Option<PathBuf>,
+        /// Read the sample case from this folder instead of the one inside the program
+        #[arg(long, value_name = "DIR")]
+        from: Option<PathBuf>,
+    },
+    /// List, show, check and score checklists
+    #[command(subcommand)]
+    Checklist(ChecklistCommand),
+    /// Measure the background noise of a recording in bands
+    ///
+    /// Reads WAV, FLAC, MP3, OGG Vorbis and M4A. Without a calibration the levels are dBFS: only differences,
+    /// shapes and the listening margin mean something. Nothing of the recording is kept.
+    #[command(
+        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav"
+    )]
+    Sound(SoundArguments),
+    /// Measure how busy photos of a room look, and where
+    ///
+    /// Reads JPEG, PNG, WebP, GIF and BMP. It speaks of the picture, never of where a child looks. Nothing of a photo
+    /// is kept.
+    #[command(
+        after_help = "Examples:\n  stillroom photo corner.jpg\n  stillroom photo left.jpg right.jpg\n  stillroom photo corner.jpg --map busy.png\n  stillroom photo --compare before.jpg after.jpg"
+    )]
+    Photo {
+        /// The photos, taken from the child's seat at the child's eye height; `-` for standard input
+        #[arg(value_name = "FILE", required_unless_present = "compare", conflicts_with = "compare")]
+        files: Vec<PathBuf>,
+        /// Write the photo dimmed, with its busy places outlined
+        #[arg(long, value_name = "OUT.png", conflicts_with = "compare")]
+        map: Option<PathBuf>,
+        /// Say whether the second photo is less busy than the first
+        #[arg(long, num_args = 2, value_names = ["BEFORE", "AFTER"])]
+        compare: Option<Vec<PathBuf>>,
+    },
+    /// Audit a place: checklist answers, a recording and photos become one load
+    ///
+    /// Without --case nothing is stored.
+    #[command(
+        after_help = "Examples:\n  stillroom audit --checklist home-corner --answers corner.toml\n  stillroom audit --case clover --place \"window table\" --checklist home-corner --answers corner.toml \\\n      --sound room.wav --offset 96.5 --photo left.jpg --photo right.jpg --minutes 15"
+    )]
+    Audit(AuditArguments),
+    /// Say what changed between two audits, and whether the change is real
+    #[command(after_help = "Examples:\n  stillroom compare --case clover\n  stillroom compare --case clover 2026-10-05 2026-10-19")]
+    Compare {
+        /// The case folder
+        #[arg(long, value_name = "DIR")]
+        case: PathBuf,
+        /// Two audits, by id or date; left out: the last two of the place
+        #[arg(value_name = "AUDIT", num_args = 0..=2)]
+        audits: Vec<String>,
+        /// The place, when the case has several
+        #[arg(long)]
+        place: Option<String>,
+    },
+    /// Plan the ladder: the way back in the smallest steps
+    ///
+    /// From a case, the goal is the room of the newest audit that found most there (or --goal), the start is the same
+    /// room with everything movable absent. A ladder nobody signed is a draft.
+    #[command(after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\"")]
+    Ladder(LadderArguments),
+    /// Decide from the sessions so far: advance, hold, step back, break down or pause
+    #[command(after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover")]
+    Review {
+        /// The case folder
+        #[arg(long, value_name = "DIR", conflicts_with = "log", required_unless_present = "log")]
+        case: Option<PathBuf>,
+        /// A session log; `-` for standard input
+        #[arg(long, value_name = "FILE.csv")]
+        log: Option<PathBuf>,
+        /// The day to decide for; left out: the log's newest day
+        #[arg(long, value_name = "DATE")]
+        on: Option<String>,
+    },
+    /// Write the report of a case
+    #[command(after_help = "Example:\n  stillroom report --case clover --out clover.html")]
+    Report {
+        /// The case folder
+        #[arg(long, value_name = "DIR")]
+        case: PathBuf,
+        /// The file to write
+        #[arg(long, value_name = "FILE", default_value = "report.html")]
+        out: PathBuf,
+        /// The place, when the case has several
+        #[arg(long)]
+        place: Option<String>,
+    },
+    /// Make a case folder, and look into it
+    #[command(subcommand)]
+    Case(CaseCommand),
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum ChecklistCommand {
+    /// List the shipped checklists
+    List,
+    /// Show a checklist, or the scale (`scale`)
+    #[command(after_help = "Examples:\n  stillroom checklist show home-corner\n  stillroom checklist show scale")]
+    Show {
+        /// A shipped checklist's id, a file, or `scale`
+        #[arg(value_name = "ID|FILE")]
+        list: String,
+    },
+    /// Print an answers file to fill in, every item "not seen"
+    #[command(after_help = "Example:\n  stillroom checklist blank home-corner > corner.toml")]
+    Blank {
+        /// A shipped checklist's id or a file
+        #[arg(value_name = "ID|FILE")]
+        list: String,
+    },
+    /// Check a checklist of your own
+    #[command(after_help = "Example:\n  stillroom checklist check my-list.toml")]
+    Check {
+        /// The file; `-` for standard input
+        file: PathBuf,
+    },
+    /// Score answers, surface by surface
+    #[command(after_help = "Example:\n  stillroom checklist score home-corner --answers corner.toml")]
+    Score {
+        /// A shipped checklist's id or a file
+        #[arg(value_name = "ID|FILE")]
+        list: String,
+        /// The answers; `-` for standard input
+        #[arg(long, value_name = "FILE")]
+        answers: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CalibrationArguments {
+    /// Added to dBFS to give dB, from a note about this device (doubt 3 dB)
+    #[arg(long, value_name = "DB", allow_hyphen_values = true, conflicts_with_all = ["reference", "reference_db"])]
+    pub(super) offset: Option<f64>,
+    /// A recording by the same device during which a sound level meter was read
+    #[arg(long, value_name = "FILE", requires = "reference_db")]
+    pub(super) reference: Option<PathBuf>,
+    /// What the meter read, as LAeq
+    #[arg(long, value_name = "DB", allow_hyphen_values = true, requires = "reference")]
+    pub(super) reference_db: Option<f64>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SoundArguments {
+    /// The recording, a minute or more; `-` for standard input
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    #[command(flatten)]
+    pub(super) calibration: CalibrationArguments,
+    /// An adult's ordinary voice, recorded by the same device at the child's chair with the usual background running
+    #[arg(long, value_name = "FILE")]
+    pub(super) voice: Option<PathBuf>,
+    /// Find the decay time from a clap or a sound that stops; the child is out of the room for it
+    #[arg(long)]
+    pub(super) decay: bool,
+    /// The child's own sounds are in the recording: figures, but no pull
+    #[arg(long)]
+    pub(super) child_audible: bool,
+    /// Write a picture of the bands
+    #[arg(long, value_name = "FILE.svg")]
+    pub(super) chart: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct AuditArguments {
+    /// The case folder to store the audit in
+    #[arg(long, value_name = "DIR")]
+    pub(super) case: Option<PathBuf>,
+    /// The place; left out: the one in the answers
+    #[arg(long)]
+    pub(super) place: Option<String>,
+    /// A shipped checklist's id, or a file
+    #[arg(long, value_name = "ID|FILE")]
+    pub(super) checklist: String,
+    /// The answers; `-` for standard input
+    #[arg(long, value_name = "FILE")]
+    pub(super) answers: PathBuf,
+    /// A recording of the room at learning time, the child elsewhere
+    #[arg(long, value_name = "FILE")]
+    pub(super) sound: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) calibration: CalibrationArguments,
+    /// An adult's ordinary voice, recorded by the same device with the usual background running
+    #[arg(long, value_name = "FILE", requires = "sound")]
+    pub(super) voice: Option<PathBuf>,
+    /// The child's own sounds are in the recording: figures, but no pull
+    #[arg(long, requires = "sound")]
+    pub(super) child_audible: bool,
+    /// A photo from the child's seat at the child's eye height; may be given several times
+    #[arg(long = "photo", value_name = "FILE")]
+    pub(super) photos: Vec<PathBuf>,
+    /// Another scale than the shipped one
+    #[arg(long, value_name = "FILE")]
+    pub(super) scale: Option<PathBuf>,
+    /// Minutes there are for rearranging
+    #[arg(long, value_name = "N", default_value_t = 15.0)]
+    pub(super) minutes: f64,
+    /// Write out the whole calculation, line by line
+    #[arg(long)]
+    pub(super) explain: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct LadderArguments {
+    /// The case folder
+    #[arg(long, value_name = "DIR", conflicts_with = "from", required_unless_present = "from")]
+    pub(super) case: Option<PathBuf>,
+    /// A ladder input file; `-` for standard input
+    #[arg(long, value_name = "FILE")]
+    pub(super) from: Option<PathBuf>,
+    /// Split steps above this pull
+    #[arg(long, value_name = "PULL")]
+    pub(super) max_step: Option<f64>,
+    /// The audit whose room is the goal, by id or date
+    #[arg(long, value_name = "AUDIT", requires = "case")]
+    pub(super) goal: Option<String>,
+    /// The place, when the case has several
+    #[arg(long, requires = "case")]
+    pub(super) place: Option<String>,
+    /// The clinician who answers for the plan
+    #[arg(long, requires = "case")]
+    pub(super) by: Option<String>,
+    /// The task the plan belongs to
+    #[arg(long, requires = "case")]
+    pub(super) task: Option<String>,
+    /// Show the plan without storing it in the case
+    #[arg(long, requires = "case")]
+    pub(super) dry_run: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum CaseCommand {
+    /// Make a case folder
+    #[command(after_help = "Example:\n  stillroom case new clover --alias Clover --born 2022-07 --keep \"picture schedule\"")]
+    New {
+        /// The folder, which must be empty or not there yet
+        dir: PathBuf,
+        /// A name that only the people of the case know: a plant, an animal; never the child's
+        #[arg(long)]
+        alias: String,
+        /// Month of birth, never a day
+        #[arg(long, value_name = "YYYY-MM")]
+        born: Option<String>,
+        /// What must stay in reach; may be given several times
+        #[arg(long)]
+        keep: Vec<String>,
+        /// Does any sound make the child cover the ears, cry, freeze or leave?
+        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        sound_sensitive: Asked,
+        /// Has hearing been checked?
+        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        hearing_checked: Asked,
+    },
+    /// List the records of a case, oldest first
+    List {
+        /// The case folder
+        dir: PathBuf,
+    },
+    /// Show a case at a glance
+    Show {
+        /// The case folder
+        dir: PathBuf,
+    },
+}
+
+/// An answer to a question that may not have been asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Asked {
+    /// Yes.
+    Yes,
+    /// No.
+    No,
+    /// Not asked yet.
+    NotAsked,
+}
+
+impl Asked {
+    /// The word stored in a record.
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::NotAsked => "not asked",
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! Scores, audits and comparisons for people.
+
+use std::collections::BTreeMap;
+
+use crate::contract::{AuditDoc, CompareDoc, ScoreDoc, ShareDoc};
+
+use super::paint::{bar, bold, short, wrapped};
+use super::show_sound::notes;
+
+/// Said once on every screen that shows a load.
+pub(super) const CONVENTION: &str = "Load is a convention of this tool, not a validated scale. It measures the room, not the child; calm enough for the task is the aim, not an empty room.";
+
+/// Distractors listed before "and … more".
+const LISTED: usize = 8;
+
+/// The score of answers, surface by surface.
+pub(super) fn score(doc: &ScoreDoc) -> String {
+    let mut out = format!("{}: load {:.0} of 100 by the checklist alone\n", bold(&doc.checklist), doc.load);
+    out.push_str(&wrapped("", CONVENTION));
+    for surface in &doc.surfaces {
+        out.push_str(&format!("\n  {:<8} {:>3.0}  {}\n", bold(&surface.surface), surface.load, bar(surface.load / 100.0, 30)));
+        for item in surface.items.iter().filter(|item| item.pull > 0.0) {
+            let answer = item.answer.as_str().map_or_else(|| item.answer.to_string(), ToOwned::to_owned);
+            out.push_str(&format!("    {:>3.0} %  {} ({answer})\n", item.share * 100.0, item.id));
+        }
+    }
+    out.push_str(&not_seen(&doc.unanswered));
+    out
+}
+
+/// One audit. `asks` gives each item's remedy or question in words.
+pub(super) fn audit(doc: &AuditDoc, names: &BTreeMap<String, String>) -> String {
+    let mut out = format!("{} · {} · {}\n\n", bold(&doc.place), doc.date, doc.checklist);
+    out.push_str(&format!(
+        "Distraction load {} of 100, {} (90 % sure: {:.0} to {:.0})\n",
+        bold(&format!("{:.0}", doc.load)),
+        bold(&doc.grade),
+        doc.load_low,
+        doc.load_high
+    ));
+    out.push_str(&wrapped("", CONVENTION));
+    out.push('\n');
+    for (name, channel) in [("seen", &doc.channels.seen), ("heard", &doc.channels.heard), ("company", &doc.channels.company)] {
+        let measured = channel.pull_measured.map_or_else(
+            || if name == "company" { String::new() } else { "not measured".to_owned() },
+            |pull| format!("measured {pull:.2}"),
+        );
+        out.push_str(&format!(
+            "  {name:<8} pull {:.2}  {:<20}  checklist {:.2}  {measured}\n",
+            channel.pull,
+            bar(channel.pull, 20),
+            channel.pull_checklist
+        ));
+    }
+    out.push_str(&format!("\n{}\n", bold("What carries the load")));
+    for share in doc.shares.iter().take(LISTED) {
+        out.push_str(&format!(
+            "  {:>3.0} %  {}{}\n",
+            share.share * 100.0,
+            named(&share.id, names),
+            if share.chance_largest >= 0.1 { format!("  (largest with chance {:.0} %)", share.chance_largest * 100.0) } else { String::new() }
+        ));
+    }
+    if doc.shares.len() > LISTED {
+        let rest: f64 = doc.shares[LISTED..].iter().map(|share| share.share).sum();
+        out.push_str(&format!("  {:>3.0} %  {} more\n", rest * 100.0, doc.shares.len() - LISTED));
+    }
+    out.push_str(&moves(doc));
+    if !doc.keep.is_empty() {
+        out.push_str(&wrapped("\nStays in reach, always: ", &doc.keep.join(", ")));
+    }
+    for disagreement in &doc.disagreements {
+        out.push_str(&wrapped("\nTwo estimates differ: ", &disagreement.text));
+    }
+    out.push_str(&not_seen(&doc.unanswered));
+    out.push_str(&notes(&doc.cautions));
+    out
+}
+
+/// What to move first.
+pub(super) fn moves(doc: &AuditDoc) -> String {
+    let moves = &doc.first_moves;
+    if moves.ids.is_empty() {
+        return format!("\nNothing that helps fits into {} minutes.\n", short(moves.minutes));
+    }
+    let mut out = format!("\n{}\n", bold(&format!("What to move first, in {} minutes", short(moves.minutes))));
+    for (number, id) in moves.ids.iter().enumerate() {
+        let share: Option<&ShareDoc> = doc.shares.iter().find(|share| share.id == *id);
+        let remedy = share.and_then(|share| share.remedy.as_deref()).unwrap_or(id);
+        let minutes = share.and_then(|share| share.minutes).map_or_else(String::new, |minutes| format!(" ({} min)", short(minutes)));
+        out.push_str(&wrapped(&format!("  {}. ", number + 1), &format!("{remedy}{minutes}")));
+    }
+    out.push_str(&format!("  Then the load would be about {:.0}; measure again to know.\n", moves.load_after));
+    out
+}
+
+/// What changed between two audits.
+pub(super) fn compared(doc: &CompareDoc, names: &BTreeMap<String, String>) -> String {
+    let mut out = format!(
+        "{}: load {:.0} before, {:.0} after, {:+.0} (95 % sure: {:+.0} to {:+.0})\n",
+        bold(&doc.verdict),
+        doc.load_before,
+        doc.load_after,
+        doc.difference,
+        doc.low,
+        doc.high
+    );
+    out.push_str(&wrapped("", CONVENTION));
+    let changed: Vec<_> = doc.items.iter().filter(|item| (item.after - item.before).abs() > 1e-9).collect();
+    if !changed.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("What carried the change (pull)")));
+        for item in changed.iter().take(LISTED) {
+            out.push_str(&format!("  {:.3} → {:.3}  {}\n", item.before, item.after, named(&item.id, names)));
+        }
+    }
+    out.push_str(&notes(&doc.cautions));
+    out
+}
+
+fn named<'a>(id: &'a str, names: &'a BTreeMap<String, String>) -> &'a str {
+    names.get(id).map_or(id, String::as_str)
+}
+
+fn not_seen(unanswered: &[String]) -> String {
+    if unanswered.is_empty() {
+        return String::new();
+    }
+    let first = format!("\nNot seen, so not counted ({}): ", unanswered.len());
+    wrapped(&first, &unanswered.join(", "))
+}

@@ -1,0 +1,134 @@
+//! A recording's reading for people.
+
+use crate::contract::{NoteDoc, SoundDoc};
+
+use super::paint::{bar, bold, wrapped};
+
+/// Cells of a band's bar, and decibels that fill it.
+const CELLS: u32 = 30;
+const BAR_DB: f64 = 60.0;
+
+/// The reading of one recording.
+pub(super) fn sound(doc: &SoundDoc) -> String {
+    let source = &doc.source;
+    let unit = &doc.level_unit;
+    let mut out = format!(
+        "{}\n{:.1} s, {} Hz, {}\n\n",
+        bold(&source.name),
+        source.seconds,
+        source.sample_rate_hz,
+        if source.channels == 1 { "1 channel".to_owned() } else { format!("{} channels, combined in power", source.channels) }
+    );
+    if doc.quality.silent {
+        out.push_str("There is no sound in it at all: nothing was measured.\n");
+    } else {
+        out.push_str(&calibration(doc));
+        out.push('\n');
+        out.push_str(&levels(doc, unit));
+        out.push_str(&changes(doc));
+        out.push_str(&bands(doc, unit));
+        out.push_str(&decay(doc));
+        out.push_str(&match doc.pull {
+            Some(pull) => format!("\nPull {pull:.3} by the shipped scale (a convention of this tool, not a validated scale).\n"),
+            None => wrapped("", "\nNo pull: a pull needs a calibration (--offset, or --reference with --reference-db), or an adult's voice recorded by the same device with the usual background running (--voice), and a recording without the child's own sounds."),
+        });
+        if unit == "dB" {
+            out.push_str(&wrapped("", "No standard exists for a learning corner at home; nearest are 35 dB LAeq in a classroom or a dwelling (WHO, Guidelines for Community Noise, 1999). This is what was heard in this recording, not over an hour."));
+        }
+    }
+    out.push_str(&notes(&doc.quality.warnings));
+    out
+}
+
+/// Warnings or cautions, each with its code.
+pub(super) fn notes(notes: &[NoteDoc]) -> String {
+    if notes.is_empty() {
+        return String::new();
+    }
+    let mut out = format!("\n{}\n", bold("Mind"));
+    for note in notes {
+        out.push_str(&wrapped("  - ", &format!("{} ({})", note.text, note.code)));
+    }
+    out
+}
+
+fn calibration(doc: &SoundDoc) -> String {
+    match (doc.calibration.offset_db, doc.calibration.sd_db) {
+        (Some(offset), Some(sd)) => {
+            format!("Levels in dB, offset {offset:+.1} dB ({}), doubt ±{sd:.1} dB (one standard deviation).\n", doc.calibration.kind)
+        }
+        _ => wrapped("", "Not calibrated: levels are dBFS. Differences, shapes and the listening margin mean something, the levels themselves do not."),
+    }
+}
+
+fn levels(doc: &SoundDoc, unit: &str) -> String {
+    let levels = &doc.levels;
+    let rows = [
+        ("LAeq", levels.laeq_db, "the energy mean, as loud as the ear weighs it"),
+        ("LA90", levels.la90_db, "the background: exceeded 90 % of the time"),
+        ("LA50", levels.la50_db, "exceeded half of the time"),
+        ("LA10", levels.la10_db, "exceeded 10 % of the time"),
+        ("LAFmax", levels.lafmax_db, "the loudest moment (time weighting F)"),
+        ("LCeq", levels.lceq_db, "with the low tones counted"),
+        ("LZeq", levels.lzeq_db, "unweighted"),
+    ];
+    let mut out = String::new();
+    for (name, level, meaning) in rows {
+        out.push_str(&match level {
+            Some(db) => format!("  {name:<7}{db:>7.1} {unit:<5} {meaning}\n"),
+            None => format!("  {name:<7}{:>7} {:<5} {meaning}\n", "–", "not measured"),
+        });
+    }
+    for (name, value, meaning) in [
+        ("NC", doc.criteria.nc, "noise criterion, ANSI/ASA S12.2 (table of 2008 and 2019)"),
+        ("NR", doc.criteria.nr, "noise rating, ISO/R 1996:1971"),
+        ("SIL", doc.criteria.sil_db, "speech interference level, mean of 500 Hz to 4 kHz"),
+    ] {
+        if let Some(value) = value {
+            out.push_str(&format!("  {name:<7}{value:>7.0} {:<5} {meaning}\n", ""));
+        }
+    }
+    out
+}
+
+fn changes(doc: &SoundDoc) -> String {
+    let mut out = String::new();
+    let changes = &doc.changes;
+    if let Some(events) = changes.events_per_minute {
+        out.push_str(&format!("  {events:.1} sudden rises a minute (10 dB above the background)\n"));
+    }
+    if let Some(share) = changes.speech_share {
+        out.push_str(&format!("  {:.0} % of the time speech-like or rhythmic fluctuation\n", share * 100.0));
+    }
+    if let Some(margin) = &doc.margin {
+        let verdict = if margin.margin_db >= 15.0 { "15 dB or more are wanted: enough" } else { "15 dB or more are wanted: too little" };
+        out.push_str(&format!("  listening margin {:.1} dB, voice over background ({verdict})\n", margin.margin_db));
+    }
+    out
+}
+
+fn bands(doc: &SoundDoc, unit: &str) -> String {
+    let Some(top) = doc.third_octaves.iter().map(|band| band.db).reduce(f64::max) else { return String::new() };
+    let floor = top - BAR_DB;
+    let mut out = format!("\n{} (third octaves, {unit}, unweighted)\n", bold("Bands"));
+    for band in &doc.third_octaves {
+        out.push_str(&format!("  {:>7} Hz {:>6.1}  {}\n", band.hz, band.db, bar((band.db - floor) / BAR_DB, CELLS)));
+    }
+    out
+}
+
+fn decay(doc: &SoundDoc) -> String {
+    let Some(decay) = &doc.decay else { return String::new() };
+    let shown = |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), |seconds| format!("{seconds:.2} s"));
+    let mut out = format!(
+        "\n{}\n  T20 {}, T30 {}, EDT {} (mean of 500 Hz and 1 kHz)\n",
+        bold("Decay"),
+        shown(decay.t20_s),
+        shown(decay.t30_s),
+        shown(decay.edt_s)
+    );
+    for band in &decay.bands {
+        out.push_str(&format!("  {:>5} Hz  T20 {}, T30 {}, EDT {}\n", band.hz, shown(band.t20_s), shown(band.t30_s), shown(band.edt_s)));
+    }
+    out
+}
