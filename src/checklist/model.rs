@@ -180,6 +180,11 @@ impl Answers {
     pub fn to(&self, item: &ItemId) -> &Answer {
         self.answers.get(item).unwrap_or(&Answer::NotSeen)
     }
+
+    /// Whether this item is what must stay: then it is never counted and never a remedy.
+    pub fn kept(&self, item: &ItemId) -> bool {
+        self.keep.iter().any(|entry| entry == item.as_str())
+    }
 }
 
 impl Checklist {
