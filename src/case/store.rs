@@ -67,6 +67,17 @@ pub enum CaseFault {
     },
 }
 
+impl CaseFault {
+    /// The file or folder it is about.
+    pub fn file_name(&self) -> String {
+        match self {
+            Self::Changed { name } | Self::Unreadable { name, .. } | Self::TooLarge { name, .. } => name.clone(),
+            Self::Missing(path) | Self::NotAFolder(path) | Self::NotACase(path) | Self::NotEmpty(path) => printable(&path.to_string_lossy()),
+            Self::Io { path, .. } | Self::NoRecord { path, .. } => printable(&path.to_string_lossy()),
+        }
+    }
+}
+
 /// No record comes near this: an audit with its three texts is about 60 kB.
 const LARGEST_RECORD: u64 = 16 << 20;
 

@@ -1,0 +1,85 @@
+//! Making a case folder and looking into it.
+
+use std::path::Path;
+
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+
+use crate::case::{Case, RecordName, check_alias, check_birth_month};
+use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, UnreadableDoc};
+
+use super::refusal::Refusal;
+
+/// What a new case is told.
+#[derive(Clone, Debug)]
+pub struct NewCase {
+    /// Never a real name.
+    pub alias: String,
+    /// `YYYY-MM`.
+    pub born: Option<String>,
+    /// What must stay in reach.
+    pub keep: Vec<String>,
+    /// `yes`, `no` or `not asked`.
+    pub sound_sensitive: String,
+    /// `yes`, `no` or `not asked`.
+    pub hearing_checked: String,
+}
+
+/// Makes a case folder with its child record.
+pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, RecordName), Refusal> {
+    check_alias(&told.alias).map_err(|fault| {
+        Refusal::new("alias", fault.to_string()).hint("choose a plant or an animal: a name that only the people of the case know")
+    })?;
+    if let Some(month) = &told.born {
+        check_birth_month(month).map_err(|fault| Refusal::new("birth-month", fault.to_string()).hint("give year and month only"))?;
+    }
+    let body = RecordBody::Child(ChildBody {
+        alias: told.alias,
+        born: told.born,
+        keep: told.keep,
+        sound_sensitive: told.sound_sensitive,
+        hearing_checked: told.hearing_checked,
+    });
+    Ok(Case::create(folder, &record(body, &day(now), None, now))?)
+}
+
+/// A record of today's writing about `date`.
+pub fn record(body: RecordBody, date: &str, by: Option<&str>, now: Timestamp) -> RecordDoc {
+    RecordDoc {
+        format: RECORD_FORMAT.to_owned(),
+        date: date.to_owned(),
+        written: now.to_string(),
+        by: by.map(ToOwned::to_owned),
+        replaces: None,
+        body,
+    }
+}
+
+/// The day of a moment, in UTC.
+pub fn day(now: Timestamp) -> String {
+    now.to_zoned_datetime(TimeZone::UTC).date().to_string()
+}
+
+/// The records of a case, oldest first.
+pub fn list(folder: &Path) -> Result<RecordsDoc, Refusal> {
+    let case = Case::open(folder)?;
+    let found = case.read()?;
+    Ok(RecordsDoc {
+        alias: case.child()?.alias,
+        records: found
+            .records
+            .iter()
+            .map(|stored| RecordEntryDoc {
+                id: stored.name.id.clone(),
+                kind: stored.name.kind.clone(),
+                date: stored.name.date.to_string(),
+                replaces: stored.record.replaces.clone(),
+            })
+            .collect(),
+        unreadable: found
+            .left_out
+            .iter()
+            .map(|fault| UnreadableDoc { name: fault.file_name(), text: fault.to_string() })
+            .collect(),
+    })
+}

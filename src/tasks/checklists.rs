@@ -1,0 +1,106 @@
+//! Finding, checking and scoring checklists.
+
+use std::io::Read;
+use std::path::Path;
+
+use crate::checklist::{self, Advice, Answer, Answers, Checklist, Faults, Scores};
+use crate::contract::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
+use crate::words::did_you_mean;
+
+use super::files::{Named, read_text, shown};
+use super::refusal::Refusal;
+
+/// A checklist with the text it was read from.
+#[derive(Clone, Debug)]
+pub struct ReadChecklist {
+    /// What it says.
+    pub list: Checklist,
+    /// Its text, as stored with an audit.
+    pub text: String,
+}
+
+/// A shipped checklist by its id, or one's own by its file.
+pub fn find(id_or_file: &str, stdin: &mut dyn Read) -> Result<ReadChecklist, Refusal> {
+    if let Some((_, text)) = checklist::shipped().iter().find(|(id, _)| *id == id_or_file) {
+        return read(&Named { name: format!("{id_or_file} (shipped)"), content: (*text).to_owned() });
+    }
+    let path = Path::new(id_or_file);
+    let looks_like_file = id_or_file == "-" || path.exists() || id_or_file.ends_with(".toml") || id_or_file.contains(['/', '\\']);
+    if !looks_like_file {
+        let ids = checklist::shipped().iter().map(|(id, _)| *id);
+        return Err(Refusal::new("no-such-checklist", format!("there is no checklist `{}`{}", shown(path), did_you_mean(id_or_file, ids)))
+            .hint("`stillroom checklist list` names the shipped ones; a list of your own is named by its file"));
+    }
+    read(&read_text(path, stdin)?)
+}
+
+/// Reads a checklist's text.
+pub fn read(text: &Named<String>) -> Result<ReadChecklist, Refusal> {
+    let list = checklist::parse(&text.content, &text.name).map_err(|faults| faulty("checklist-faults", &text.name, &faults))?;
+    Ok(ReadChecklist { list, text: text.content.clone() })
+}
+
+/// Reads answers to a checklist.
+pub fn read_answers(text: &Named<String>, list: &Checklist) -> Result<Answers, Refusal> {
+    checklist::parse_answers(&text.content, &text.name, list).map_err(|faults| faulty("answers-faults", &text.name, &faults))
+}
+
+/// What could be better in a checklist that reads well.
+pub fn advice(list: &Checklist) -> Vec<Advice> {
+    checklist::advice(list)
+}
+
+/// The score of answers as a document.
+pub fn score(list: &Checklist, answers: &Answers) -> ScoreDoc {
+    let scores: Scores = checklist::score(list, answers);
+    ScoreDoc {
+        checklist: list.id.clone(),
+        surfaces: scores
+            .surfaces
+            .iter()
+            .map(|surface| SurfaceDoc {
+                surface: surface.surface.word().to_owned(),
+                load: surface.load.points(),
+                pull: surface.pull.u(),
+                items: surface
+                    .items
+                    .iter()
+                    .map(|item| ScoreItemDoc {
+                        id: item.id.to_string(),
+                        answer: answer_value(&item.answer),
+                        alone: item.alone,
+                        pull: item.pull.u(),
+                        share: item.share,
+                    })
+                    .collect(),
+            })
+            .collect(),
+        pull: scores.pull.u(),
+        load: scores.load.points(),
+        unanswered: scores.unanswered.iter().map(ToString::to_string).collect(),
+    }
+}
+
+/// An answer as it stands in an answers file.
+fn answer_value(answer: &Answer) -> serde_json::Value {
+    match answer {
+        Answer::Count(count) => (*count).into(),
+        Answer::Yes(there) => (*there).into(),
+        Answer::Option(key) => key.clone().into(),
+        Answer::NotSeen => "not seen".into(),
+    }
+}
+
+/// All faults of a file at once, so that one round of mending is enough.
+fn faulty(code: &str, file: &str, faults: &Faults) -> Refusal {
+    let hint = match faults.count() {
+        1 => "mend this line and try again".to_owned(),
+        count => format!("mend these {count} lines and try again"),
+    };
+    let first = faults.iter().next();
+    let place = first.map_or_else(|| file.to_owned(), |fault| match &fault.item {
+        Some(item) => format!("{file}: line {}, item {item}", fault.line),
+        None => format!("{file}: line {}", fault.line),
+    });
+    Refusal::new(code, faults.to_string()).at(crate::words::printable(&place)).hint(hint)
+}
