@@ -35,6 +35,12 @@ pub enum TableFault {
         /// Counted from 1.
         row: usize,
     },
+    /// A pull that grows with the margin (the margin table runs the other way).
+    #[error("row {row}: a pull must be a number, 0 or more, and never grow with the margin")]
+    MarginOrder {
+        /// Counted from 1.
+        row: usize,
+    },
     /// The speech adjustment.
     #[error("`speech_db` must be between 0 and 20")]
     Speech,
