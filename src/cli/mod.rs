@@ -6,6 +6,8 @@ mod paint;
 mod progress;
 mod show_audit;
 mod show_case;
+mod show_checklist;
+mod show_demo;
 mod show_ladder;
 mod show_photo;
 mod show_practice;

@@ -4,7 +4,9 @@
 //! needs a new version number. docs/FORMATS.md describes every form.
 
 mod audit;
+mod demo;
 mod ladder;
+mod lists;
 mod photo;
 mod record;
 mod refusal;
@@ -13,7 +15,11 @@ mod score;
 mod sound;
 
 pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use demo::DemoDoc;
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
+pub use lists::{
+    ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
+};
 pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };

@@ -152,7 +152,7 @@ pub struct SessionBody {
     pub distractor_on: bool,
     /// Length.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub minutes: Option<f64>,
+    pub minutes: Option<u32>,
     /// Its first word may mark a kind (baseline, probe, maintenance, unwell, harm).
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,

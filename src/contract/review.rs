@@ -86,7 +86,7 @@ pub struct ToleranceDoc {
     /// `rung`, or a channel.
     pub axis: String,
     /// Opportunities it rests on.
-    pub trials: u32,
+    pub trials: u64,
     /// Where half the answers would be independent.
     pub half: f64,
     /// Its standard deviation.

@@ -77,7 +77,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
     let inputs = evidence.inputs();
     let found = load::assess(&inputs, request.minutes);
     let mut figures = figures(&found, &evidence, &mut cautions);
-    let calculation = load::explain(&inputs, &found);
+    let calculation = load::explain(&inputs, &found).iter().map(ToString::to_string).collect();
     let body = AuditBody {
         figures: figures.clone(),
         sound: request.sound.map(|sound| SoundDoc { history_laeq_db: Vec::new(), ..sound }),

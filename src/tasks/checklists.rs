@@ -3,8 +3,12 @@
 use std::io::Read;
 use std::path::Path;
 
-use crate::checklist::{self, Advice, Answer, Answers, Checklist, Faults, Scores};
-use crate::contract::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
+use crate::checklist::{self, Answer, Answers, Checklist, Faults, Item, Scores, Unit};
+use crate::contract::{
+    ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, NoteDoc, ScaleDoc, ScaleTableDoc, ScoreDoc, ScoreItemDoc,
+    SurfaceDoc,
+};
+use crate::load::{Scale, ScaleTable};
 use crate::words::did_you_mean;
 
 use super::files::{Named, read_text, shown};
@@ -45,9 +49,73 @@ pub fn read_answers(text: &Named<String>, list: &Checklist) -> Result<Answers, R
     checklist::parse_answers(&text.content, &text.name, list).map_err(|faults| faulty("answers-faults", &text.name, &faults))
 }
 
-/// What could be better in a checklist that reads well.
-pub fn advice(list: &Checklist) -> Vec<Advice> {
-    checklist::advice(list)
+/// The shipped checklists.
+pub fn list() -> ChecklistsDoc {
+    let entry = |(id, text): &(&str, &str)| {
+        checklist::parse(text, id).ok().map(|list| ChecklistEntryDoc { id: list.id, title: list.title, items: list.items.len() })
+    };
+    ChecklistsDoc { checklists: checklist::shipped().iter().filter_map(entry).collect() }
+}
+
+/// A checklist, item by item.
+pub fn document(list: &Checklist) -> ChecklistDoc {
+    let item = |item: &Item| ItemDoc {
+        id: item.id.to_string(),
+        surface: item.surface.word().to_owned(),
+        channel: item.channel.word().to_owned(),
+        ask: item.ask.clone(),
+        help: item.help.clone(),
+        unit: match &item.unit {
+            Unit::Count { .. } => "count",
+            Unit::Choice(_) => "choice",
+            Unit::Yes { .. } => "yes",
+        }
+        .to_owned(),
+        options: match &item.unit {
+            Unit::Choice(options) => options.iter().map(|option| (option.key.clone(), option.text.clone())).collect(),
+            Unit::Count { .. } | Unit::Yes { .. } => Vec::new(),
+        },
+        alone: item.alone(),
+        evidence: item.evidence.word().to_owned(),
+        remedy: item.remedy.clone(),
+        minutes: item.minutes,
+        levels: item.levels.iter().map(|level| level.name.clone()).collect(),
+    };
+    ChecklistDoc { id: list.id.clone(), title: list.title.clone(), items: list.items.iter().map(item).collect() }
+}
+
+/// An answers file to fill in.
+pub fn blank(list: &Checklist) -> String {
+    checklist::blank_answers(list)
+}
+
+/// Reads a checklist and says what could be better.
+pub fn check(text: &Named<String>) -> Result<ChecklistCheckDoc, Refusal> {
+    let list = read(text)?.list;
+    let advice = checklist::advice(&list)
+        .iter()
+        .map(|one| {
+            let place = one.item().map_or_else(String::new, |item| format!("`{item}`: "));
+            NoteDoc::new(one.code(), format!("{place}{}", one.text()))
+        })
+        .collect();
+    Ok(ChecklistCheckDoc { id: list.id, items: list.items.len(), advice })
+}
+
+/// The shipped scale.
+pub fn scale() -> ScaleDoc {
+    let scale = Scale::shipped();
+    let table = |table: &ScaleTable| ScaleTableDoc {
+        name: table.name.to_owned(),
+        evidence: table.evidence.map(|evidence| evidence.word().to_owned()),
+        source: table.source.clone(),
+        entries: table.entries.clone(),
+    };
+    ScaleDoc {
+        hash: scale.hash().to_owned(),
+        tables: scale.tables().iter().map(table).collect(),
+        text: scale.text().to_owned(),
+    }
 }
 
 /// The score of answers as a document.

@@ -1,1 +1,20 @@
-//! The tasks room.
+//! What each command does, without a screen: the terminal and any other face call the same tasks.
+
+pub mod audits;
+pub mod cases;
+pub mod checklists;
+pub mod demo;
+pub mod files;
+pub mod ladders;
+pub mod photos;
+mod refusal;
+pub mod reports;
+pub mod reviews;
+pub mod sounds;
+
+pub use audits::{AuditRequest, AuditResult};
+pub use cases::NewCase;
+pub use files::Named;
+pub use ladders::LadderRequest;
+pub use refusal::Refusal;
+pub use sounds::{Calibration, SoundRequest};

@@ -1,0 +1,250 @@
+//! Each command: its arguments become a task's request, its result is printed.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use crate::case::Case;
+use crate::contract::{self, Document};
+use crate::tasks::{
+    self, AuditRequest, Calibration, LadderRequest, Named, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
+    ladders, photos, reports, reviews, sounds,
+};
+
+use super::Ending;
+use super::arguments::{
+    Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
+    SoundArguments,
+};
+use super::paint::{bold, wrapped};
+use super::progress::Progress;
+use super::world::World;
+use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
+
+type Done = Result<(), Ending>;
+
+/// Runs one command.
+pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
+    let format = arguments.format;
+    match arguments.command {
+        Command::Demo { into, from } => run_demo(into, from.as_deref(), format, world),
+        Command::Checklist(command) => run_checklist(command, format, world),
+        Command::Sound(arguments) => run_sound(arguments, format, world),
+        Command::Photo { files, map, compare } => match compare.as_deref() {
+            Some([before, after]) => compare_photos(before, after, format, world),
+            _ => run_photo(&files, map.as_deref(), format, world),
+        },
+        Command::Audit(arguments) => run_audit(arguments, format, world),
+        Command::Compare { case, audits, place } => {
+            let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
+            answer(&doc, format, world, |doc| show_audit::compared(doc, &BTreeMap::new()))
+        }
+        Command::Ladder(arguments) => run_ladder(arguments, format, world),
+        Command::Review { case, log, on } => {
+            let doc = match (log, case) {
+                (Some(log), _) => reviews::from_log(&files::read_text(&log, world.stdin)?, on.as_deref())?,
+                (None, case) => reviews::from_case(&case.unwrap_or_default(), on.as_deref(), world.now)?,
+            };
+            answer(&doc, format, world, show_practice::review)
+        }
+        Command::Report { case, out, place } => {
+            let html = reports::case_report(&case, place.as_deref(), world.now)?;
+            files::write(&out, html.as_bytes())?;
+            answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {
+                format!("The report is in {}; open it in a browser or print it.\n", doc.file)
+            })
+        }
+        Command::Case(command) => run_case(command, format, world),
+    }
+}
+
+/// Prints a document as text or JSON.
+fn answer<T: Document>(doc: &T, format: Format, world: &mut World<'_>, text: impl Fn(&T) -> String) -> Done {
+    let shown = match format {
+        Format::Json => contract::json(doc),
+        Format::Text => text(doc),
+    };
+    Ok(world.print(&shown)?)
+}
+
+fn run_demo(into: Option<PathBuf>, from: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
+    let into = into.unwrap_or_else(|| files::free_name("stillroom-demo"));
+    let progress = Progress::new("demo", world.stderr_is_terminal);
+    let doc = demo::run(&into, from, &mut |share| progress.at(share))?;
+    drop(progress);
+    answer(&doc, format, world, show_demo::demo)
+}
+
+fn run_checklist(command: ChecklistCommand, format: Format, world: &mut World<'_>) -> Done {
+    match command {
+        ChecklistCommand::List => answer(&checklists::list(), format, world, show_checklist::list),
+        ChecklistCommand::Show { list } if list == "scale" => {
+            let doc = checklists::scale();
+            answer(&doc, format, world, show_checklist::scale)
+        }
+        ChecklistCommand::Show { list } => {
+            let found = checklists::find(&list, world.stdin)?;
+            answer(&checklists::document(&found.list), format, world, show_checklist::checklist)
+        }
+        ChecklistCommand::Blank { list } => {
+            let found = checklists::find(&list, world.stdin)?;
+            Ok(world.print(&checklists::blank(&found.list))?)
+        }
+        ChecklistCommand::Check { file } => {
+            let text = files::read_text(&file, world.stdin)?;
+            let doc = checklists::check(&text)?;
+            answer(&doc, format, world, show_checklist::checked)
+        }
+        ChecklistCommand::Score { list, answers } => {
+            let found = checklists::find(&list, world.stdin)?;
+            let answers = checklists::read_answers(&files::read_text(&answers, world.stdin)?, &found.list)?;
+            answer(&checklists::score(&found.list, &answers), format, world, show_audit::score)
+        }
+    }
+}
+
+/// The calibration that the options ask for.
+fn calibration(arguments: &CalibrationArguments) -> Calibration {
+    match (arguments.offset, &arguments.reference, arguments.reference_db) {
+        (Some(offset_db), _, _) => Calibration::Offset { offset_db },
+        (None, Some(file), Some(laeq_db)) => Calibration::Reference { file: file.clone(), laeq_db },
+        _ => Calibration::None,
+    }
+}
+
+fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
+    let request = SoundRequest {
+        file: arguments.file,
+        calibration: calibration(&arguments.calibration),
+        voice: arguments.voice,
+        decay: arguments.decay,
+        child_audible: arguments.child_audible,
+    };
+    if request.decay {
+        world.say("The child is out of the room while you clap: never a bang near a child.");
+    }
+    let progress = Progress::new("listening", world.stderr_is_terminal);
+    let doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
+    drop(progress);
+    if let Some(chart) = &arguments.chart {
+        files::write(chart, reports::bands_chart(&doc).as_bytes())?;
+        world.say(&format!("The picture of the bands is in {}.", files::shown(chart)));
+    }
+    answer(&doc, format, world, show_sound::sound)
+}
+
+fn run_photo(paths: &[PathBuf], map: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
+    let progress = Progress::new("looking", world.stderr_is_terminal);
+    let mut measured = photos::photos(paths, world.stdin, &mut |share| progress.at(share))?;
+    drop(progress);
+    if let Some(out) = map {
+        let [photo] = &measured[..] else {
+            return Err(Refusal::new("one-map-one-photo", "--map draws one photo").hint("give one photo, or leave --map out").into());
+        };
+        files::write(out, &photos::map(photo)?)?;
+        world.say(&format!("The photo with its busy places outlined is in {}; it stays on this computer.", files::shown(out)));
+    }
+    if measured.len() == 1 {
+        return answer(&measured.remove(0).doc, format, world, show_photo::photo);
+    }
+    answer(&photos::together(&measured), format, world, show_photo::photos)
+}
+
+fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World<'_>) -> Done {
+    let doc = photos::compare(before, after, world.stdin)?;
+    answer(&doc, format, world, show_photo::compared)
+}
+
+fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -> Done {
+    // The case is opened first, so that nobody measures for a minute only to hear that the folder is wrong.
+    let case = arguments.case.as_deref().map(Case::open).transpose().map_err(Refusal::from)?;
+    let checklist = checklists::find(&arguments.checklist, world.stdin)?;
+    let answers = files::read_text(&arguments.answers, world.stdin)?;
+    let scale = arguments.scale.as_deref().map(|path| files::read_text(path, world.stdin)).transpose()?;
+    checklists::read_answers(&answers, &checklist.list)?;
+    let progress = Progress::new("measuring", world.stderr_is_terminal);
+    let sound = match arguments.sound {
+        Some(file) => {
+            let request = SoundRequest {
+                file,
+                calibration: calibration(&arguments.calibration),
+                voice: arguments.voice,
+                decay: false,
+                child_audible: arguments.child_audible,
+            };
+            Some(sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?)
+        }
+        None => None,
+    };
+    let photos = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
+    drop(progress);
+    let mut result = audits::audit(AuditRequest {
+        place: arguments.place,
+        checklist,
+        answers,
+        sound,
+        child_audible: arguments.child_audible,
+        photos: photos.into_iter().map(|photo| photo.doc).collect(),
+        scale,
+        minutes: arguments.minutes,
+    })?;
+    if let Some(case) = &case {
+        result.figures.id = audits::store(case, &result, world.now)?;
+        world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
+    }
+    let calculation = result.calculation;
+    answer(&result.figures, format, world, |doc| {
+        let mut text = show_audit::audit(doc, &BTreeMap::new());
+        if arguments.explain {
+            text.push_str(&format!("\n{}\n", bold("The calculation, line by line")));
+            for line in &calculation {
+                text.push_str(&wrapped("  ", line));
+            }
+        }
+        text
+    })
+}
+
+fn run_ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>) -> Done {
+    let doc = match (arguments.from, arguments.case) {
+        (Some(file), _) => ladders::from_file(&files::read_text(&file, world.stdin)?, arguments.max_step)?,
+        (None, case) => {
+            let request = LadderRequest {
+                case: case.unwrap_or_default(),
+                place: arguments.place,
+                goal: arguments.goal,
+                by: arguments.by,
+                task: arguments.task,
+                max_step: arguments.max_step,
+                store: !arguments.dry_run,
+            };
+            let planned = ladders::from_case(&request, world.now)?;
+            for note in &planned.said {
+                world.say(note);
+            }
+            planned.doc
+        }
+    };
+    answer(&doc, format, world, show_ladder::ladder)
+}
+
+fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done {
+    match command {
+        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked } => {
+            let told = NewCase {
+                alias,
+                born,
+                keep,
+                sound_sensitive: sound_sensitive.word().to_owned(),
+                hearing_checked: hearing_checked.word().to_owned(),
+            };
+            cases::new(&dir, told, world.now)?;
+            answer(&cases::list(&dir)?, format, world, |doc| {
+                format!("The case {} is in {}.\nnext: stillroom audit --case {} …\n", doc.alias, files::shown(&dir), files::shown(&dir))
+            })
+        }
+        CaseCommand::List { dir } | CaseCommand::Show { dir } => {
+            let doc = cases::list(&dir)?;
+            answer(&doc, format, world, show_case::records)
+        }
+    }
+}
