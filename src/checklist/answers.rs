@@ -152,18 +152,18 @@ pub fn blank_answers(list: &Checklist) -> String {
         quoted(&list.id),
     );
     for item in &list.items {
-        let _ = write!(out, "# {}\n", one_line(&item.ask));
+        let _ = writeln!(out, "# {}", one_line(&item.ask));
         if let Some(help) = &item.help {
-            let _ = write!(out, "# {}\n", one_line(help));
+            let _ = writeln!(out, "# {}", one_line(help));
         }
         let _ = match &item.unit {
             Unit::Count { .. } => out.write_str("# a whole number\n"),
             Unit::Yes { .. } => out.write_str("# true or false\n"),
             Unit::Choice(options) => {
                 for option in options {
-                    let _ = write!(out, "# {} = {}\n", quoted(&option.key), one_line(&option.text));
+                    let _ = writeln!(out, "# {} = {}", quoted(&option.key), one_line(&option.text));
                 }
-                write!(out, "# {}\n", one_of(options.iter().map(|option| option.key.as_str())))
+                writeln!(out, "# {}", one_of(options.iter().map(|option| option.key.as_str())))
             }
         };
         let _ = write!(out, "{} = \"{NOT_SEEN}\"\n\n", bare_or_quoted(item.id.as_str()));
