@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use super::fault::{Faults, MOST_COUNT, MOST_ITEMS, Wrong};
+use super::fault::{Faults, MOST_COUNT, Wrong};
 use super::model::{Answer, Answers, Checklist, Item, ItemId, Unit};
 use super::read::{format_line, whole};
 use super::reader::{Node, Reader, describe, document, one_of};
@@ -54,9 +54,10 @@ fn read_answers(reader: &mut Reader<'_>, top: &Node<'_>, list: &Checklist) -> Op
     };
     let node = top.inner(table, &value.span(), "in [answers]");
     let mut answers = BTreeMap::new();
-    for (number, (key, at, value)) in node.entries().enumerate() {
-        if number >= MOST_ITEMS {
-            node.fault(reader, at, Wrong::TooMany { most: MOST_ITEMS, things: "answers" });
+    for (key, at, value) in node.entries() {
+        // Every answer that is not a fault answers one of the list's items, so this bounds the work.
+        if reader.full() {
+            reader.stop();
             return None;
         }
         let id = ItemId::new(key);
