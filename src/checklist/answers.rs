@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use super::fault::{Faults, MOST_COUNT, MOST_ITEMS, Wrong};
+use super::fault::{Faults, MOST_COUNT, Wrong};
 use super::model::{Answer, Answers, Checklist, Item, ItemId, Unit};
 use super::read::{format_line, whole};
 use super::reader::{Node, Reader, describe, document, one_of};
@@ -54,9 +54,10 @@ fn read_answers(reader: &mut Reader<'_>, top: &Node<'_>, list: &Checklist) -> Op
     };
     let node = top.inner(table, &value.span(), "in [answers]");
     let mut answers = BTreeMap::new();
-    for (number, (key, at, value)) in node.entries().enumerate() {
-        if number >= MOST_ITEMS {
-            node.fault(reader, at, Wrong::TooMany { most: MOST_ITEMS, things: "answers" });
+    for (key, at, value) in node.entries() {
+        // Every answer that is not a fault answers one of the list's items, so this bounds the work.
+        if reader.full() {
+            reader.stop();
             return None;
         }
         let id = ItemId::new(key);
@@ -152,18 +153,18 @@ pub fn blank_answers(list: &Checklist) -> String {
         quoted(&list.id),
     );
     for item in &list.items {
-        let _ = write!(out, "# {}\n", one_line(&item.ask));
+        let _ = writeln!(out, "# {}", one_line(&item.ask));
         if let Some(help) = &item.help {
-            let _ = write!(out, "# {}\n", one_line(help));
+            let _ = writeln!(out, "# {}", one_line(help));
         }
         let _ = match &item.unit {
             Unit::Count { .. } => out.write_str("# a whole number\n"),
             Unit::Yes { .. } => out.write_str("# true or false\n"),
             Unit::Choice(options) => {
                 for option in options {
-                    let _ = write!(out, "# {} = {}\n", quoted(&option.key), one_line(&option.text));
+                    let _ = writeln!(out, "# {} = {}", quoted(&option.key), one_line(&option.text));
                 }
-                write!(out, "# {}\n", one_of(options.iter().map(|option| option.key.as_str())))
+                writeln!(out, "# {}", one_of(options.iter().map(|option| option.key.as_str())))
             }
         };
         let _ = write!(out, "{} = \"{NOT_SEEN}\"\n\n", bare_or_quoted(item.id.as_str()));

@@ -14,6 +14,8 @@ pub(super) const MOST_ROWS: usize = 20;
 pub(super) const MOST_SIGNS: usize = 2_000;
 /// The largest count that is believed.
 pub(super) const MOST_COUNT: u32 = 10_000;
+/// The most faults that are shown: whoever has mended these reads the file again.
+pub(super) const MOST_FAULTS: usize = 100;
 /// The most entries of `exemplars` or `keep`.
 pub(super) const MOST_ENTRIES: usize = 50;
 
@@ -40,35 +42,41 @@ impl fmt::Display for Fault {
     }
 }
 
-/// All faults of a file, in the order of its lines; never empty.
+/// All faults of a file (the first hundred found), in the order of its lines; never empty.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub struct Faults(Vec<Fault>);
+pub struct Faults {
+    shown: Vec<Fault>,
+    more: bool,
+}
 
 impl Faults {
-    /// The faults in the order of their lines.
-    pub(super) fn new(mut faults: Vec<Fault>) -> Self {
-        faults.sort_by_key(|fault| fault.line);
-        Self(faults)
+    /// The faults in the order of their lines; `more` when reading stopped before all were found.
+    pub(super) fn new(mut shown: Vec<Fault>, more: bool) -> Self {
+        shown.sort_by_key(|fault| fault.line);
+        Self { shown, more }
     }
 
     /// The faults.
     pub fn iter(&self) -> impl Iterator<Item = &Fault> {
-        self.0.iter()
+        self.shown.iter()
     }
 
-    /// How many there are.
+    /// How many are shown.
     pub fn count(&self) -> usize {
-        self.0.len()
+        self.shown.len()
     }
 }
 
 impl fmt::Display for Faults {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (number, fault) in self.0.iter().enumerate() {
+        for (number, fault) in self.shown.iter().enumerate() {
             if number > 0 {
                 out.write_str("\n")?;
             }
             write!(out, "{fault}")?;
+        }
+        if self.more {
+            out.write_str("\nthere are more faults; mend these and read the file again")?;
         }
         Ok(())
     }

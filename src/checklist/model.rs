@@ -195,18 +195,24 @@ impl Checklist {
 }
 
 impl Item {
-    /// The pull of an answer, by the law of its unit; `None` for `NotSeen` and for an answer of another kind.
-    pub fn pull(&self, answer: &Answer) -> Option<Pull> {
+    /// The share of attention (0 to below 1) an answer takes alone, by the law of its unit; `None` for `NotSeen` and
+    /// for an answer of another kind.
+    pub fn alone_share(&self, answer: &Answer) -> Option<f64> {
         match (&self.unit, answer) {
             (Unit::Count { alone, half }, Answer::Count(count)) => {
-                Pull::of_share(alone / 100.0 * (1.0 - libm::exp2(-f64::from(*count) / half)))
+                Some(alone / 100.0 * (1.0 - libm::exp2(-f64::from(*count) / half)))
             }
             (Unit::Choice(options), Answer::Option(key)) => {
-                options.iter().find(|option| option.key == *key).and_then(|option| Pull::of_share(option.alone / 100.0))
+                options.iter().find(|option| option.key == *key).map(|option| option.alone / 100.0)
             }
-            (Unit::Yes { alone }, Answer::Yes(there)) => Pull::of_share(if *there { alone / 100.0 } else { 0.0 }),
+            (Unit::Yes { alone }, Answer::Yes(there)) => Some(if *there { alone / 100.0 } else { 0.0 }),
             _ => None,
         }
+    }
+
+    /// The pull of an answer; `None` for `NotSeen` and for an answer of another kind.
+    pub fn pull(&self, answer: &Answer) -> Option<Pull> {
+        self.alone_share(answer).and_then(Pull::of_share)
     }
 
     /// The largest percentage of attention it can take alone.

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fault::{Fault, Faults, MOST_BYTES, MOST_ENTRIES, MOST_SIGNS, Wrong};
+use super::fault::{Fault, Faults, MOST_BYTES, MOST_ENTRIES, MOST_FAULTS, MOST_SIGNS, Wrong};
 use crate::words::{did_you_mean, printable};
 
 /// A file being read, and the faults found so far.
@@ -14,6 +14,7 @@ pub(super) struct Reader<'t> {
     /// The offset at which each line begins.
     lines: Vec<usize>,
     faults: Vec<Fault>,
+    more: bool,
 }
 
 /// One table of the file.
@@ -27,7 +28,7 @@ pub(super) struct Node<'t> {
 
 /// The text of a file's bytes, without a byte order mark.
 pub fn decode<'t>(bytes: &'t [u8], file: &str) -> Result<&'t str, Faults> {
-    let one = |line, what| Faults::new(vec![Fault { file: file.to_owned(), line, item: None, what }]);
+    let one = |line, what| Faults::new(vec![Fault { file: file.to_owned(), line, item: None, what }], false);
     if bytes.len() > MOST_BYTES {
         return Err(one(1, Wrong::TooLarge { bytes: bytes.len() }));
     }
@@ -48,9 +49,13 @@ pub(super) fn document<T>(
 ) -> Result<T, Faults> {
     let text = decode(text.as_bytes(), file)?;
     let lines = std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-    let mut reader = Reader { file, lines, faults: Vec::new() };
+    let mut reader = Reader { file, lines, faults: Vec::new(), more: false };
     let (top, errors) = DeTable::parse_recoverable(text);
     for error in &errors {
+        if reader.full() {
+            reader.stop();
+            break;
+        }
         let at = error.span().map_or(0, |span| span.start);
         let line = reader.line(at);
         // One slip often breaks its whole line several times over: the first message says it.
@@ -59,13 +64,13 @@ pub(super) fn document<T>(
         }
     }
     if !errors.is_empty() {
-        return Err(Faults::new(reader.faults));
+        return Err(Faults::new(reader.faults, reader.more));
     }
     let node = Node { table: top.get_ref(), at: 0, item: None, place: "at the top of the file" };
     let read = read(&mut reader, &node);
     match read {
         Some(read) if reader.faults.is_empty() => Ok(read),
-        _ => Err(Faults::new(reader.faults)),
+        _ => Err(Faults::new(reader.faults, reader.more)),
     }
 }
 
@@ -75,8 +80,22 @@ impl Reader<'_> {
         self.lines.partition_point(|&start| start <= at).max(1)
     }
 
+    /// Whether as many faults are noted as are shown.
+    pub(super) fn full(&self) -> bool {
+        self.faults.len() >= MOST_FAULTS
+    }
+
+    /// Notes that reading stopped before the end.
+    pub(super) fn stop(&mut self) {
+        self.more = true;
+    }
+
     /// Notes a fault.
     pub(super) fn fault(&mut self, at: usize, item: Option<&str>, what: Wrong) {
+        if self.full() {
+            self.stop();
+            return;
+        }
         let line = self.line(at);
         self.faults.push(Fault { file: self.file.to_owned(), line, item: item.map(str::to_owned), what });
     }
@@ -117,6 +136,10 @@ impl<'t> Node<'t> {
     /// Notes every key that is not one of `known`.
     pub(super) fn only(&self, reader: &mut Reader<'_>, known: &[&'static str]) {
         for (key, at, _) in self.entries() {
+            if reader.full() {
+                reader.stop();
+                return;
+            }
             if !known.contains(&key) {
                 let hint = did_you_mean(key, known.iter().copied());
                 self.fault(reader, at, Wrong::UnknownKey { key: printable(key), place: self.place, hint });

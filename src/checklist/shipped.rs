@@ -5,7 +5,11 @@ pub fn shipped() -> &'static [(&'static str, &'static str)] {
     &SHIPPED
 }
 
-static SHIPPED: [(&str, &str); 1] = [("home-corner", include_str!("../../checklists/home-corner.toml"))];
+static SHIPPED: [(&str, &str); 3] = [
+    ("home-corner", include_str!("../../checklists/home-corner.toml")),
+    ("play-floor", include_str!("../../checklists/play-floor.toml")),
+    ("group-room", include_str!("../../checklists/group-room.toml")),
+];
 
 #[cfg(test)]
 mod tests {
