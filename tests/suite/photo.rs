@@ -1,1 +1,3 @@
 //! Outside checks: photo.
+
+mod vectors;
