@@ -1,1 +1,36 @@
-//! The practice room.
+//! Practice: session logs, what they show, and whether to go on, stay, step back or pause.
+//!
+//! Text and dates are handed in; the room knows no ladder, no file and no clock.
+
+mod agreement;
+mod error;
+mod findings;
+mod observe;
+mod overlap;
+mod parse;
+mod pool;
+mod ratio;
+mod reason;
+mod review;
+mod session;
+mod statistics;
+mod tolerance;
+mod trend;
+mod write;
+
+pub use agreement::{Agreement, Kappa, KappaReason, agree_answers, agree_logs, kappa, standard};
+pub use error::PracticeError;
+pub use findings::Criterion;
+pub use observe::{
+    CountAgreement, IntervalAgreement, Percentile, Sampling, count_agreement, count_percent, interval_agreement,
+    percentile, sampling,
+};
+pub use overlap::{CorrectedTau, Dated, Nap, corrected_tau, nap, nap_standard_error, tau, tau_b, tau_u};
+pub use parse::parse;
+pub use ratio::{Change, LogRatio, change, mean};
+pub use reason::{Pause, Reason, Score};
+pub use review::{Decision, Options, Review, review, step_backs};
+pub use session::{Kind, Log, Session};
+pub use statistics::{Baseline, Caution, Statistics};
+pub use tolerance::{Axis, Tolerance, Trials, estimate, tolerance, tolerance_by_channel};
+pub use trend::{SLOPE_95, Slope, kendall_p, theil_sen};
