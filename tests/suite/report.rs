@@ -1,1 +1,5 @@
-//! Outside checks: report.
+//! Outside checks: report. The page is read as a reader, a browser and an SVG renderer would read it.
+
+mod charts;
+mod example;
+mod page;

@@ -1,0 +1,122 @@
+//! The level over the minute: one line, with the background level and the height at which a sudden sound counts.
+
+use maud::{Markup, html};
+
+use super::axis::{Scale, range, ticks};
+use super::draw::{Frame, Hold, Ink, Layout, line, polyline, text, width_of};
+use crate::report::say;
+
+/// What is drawn.
+pub(crate) struct History<'a> {
+    /// A-weighted levels of every block.
+    pub(crate) levels: &'a [f64],
+    /// Length of a block, seconds.
+    pub(crate) block_s: f64,
+    /// The background.
+    pub(crate) la90: Option<f64>,
+    /// `dB` or `dBFS`.
+    pub(crate) unit: &'a str,
+}
+
+/// How far above the background a sudden sound starts to count, dB; ours.
+const EVENT_DB: f64 = 10.0;
+
+impl History<'_> {
+    /// The chart in one width.
+    pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
+        let height = if layout.narrow() { 210.0 } else { 230.0 };
+        let (top, foot) = (20.0, height - 44.0);
+        let desc = self.desc();
+        let frame = Frame {
+            id,
+            class: layout.class(),
+            width: layout.width(),
+            height,
+            title: "The level over the recording",
+            desc: &desc,
+        };
+        let marks = self.la90.into_iter().flat_map(|la90| [la90, la90 + EVENT_DB]);
+        let Some(levels) = range(self.levels.iter().copied().chain(marks), 10.0) else {
+            let words = "No level to draw: not measured.";
+            return frame.svg(&text(8.0, 24.0, Hold::Start, Ink::Text, 14.0, words));
+        };
+        let seconds = self.levels.len() as f64 * self.block_s;
+        let y = Scale { from: levels, to: (foot, top) };
+        let x = Scale { from: (0.0, seconds), to: (if layout.narrow() { 34.0 } else { 52.0 }, layout.width() - 10.0) };
+        let body = html! {
+            @for tick in ticks(levels.0, levels.1, 5) {
+                (line([x.to.0, y.at(tick), x.to.1, y.at(tick)], Ink::Rule, 0.8, None))
+                (text(x.to.0 - 6.0, y.at(tick) + 4.5, Hold::End, Ink::Quiet, 12.5, &say::short(tick)))
+            }
+            (text(x.to.0 + 4.0, 13.0, Hold::Start, Ink::Quiet, 12.5, &format!("{} (A)", self.unit)))
+            @for tick in ticks(0.0, seconds, if layout.narrow() { 4 } else { 8 }) {
+                (line([x.at(tick), foot, x.at(tick), foot + 5.0], Ink::Quiet, 1.0, None))
+                (text(x.at(tick).min(layout.width() - 12.0), foot + 19.0, Hold::Middle, Ink::Quiet, 12.5, &say::short(tick)))
+            }
+            (text((x.to.0 + x.to.1) / 2.0, foot + 38.0, Hold::Middle, Ink::Quiet, 13.0, "seconds from the start"))
+            @for run in self.runs(&x, &y) {
+                (polyline(&run, Ink::Deep, 1.6, None))
+            }
+            @if let Some(la90) = self.la90.filter(|la90| la90.is_finite()) {
+                (self.mark(&x, &y, la90, "background (LA90)", layout))
+                (self.mark(&x, &y, la90 + EVENT_DB, "10 dB above it", layout))
+            }
+            (line([x.to.0, foot, x.to.1, foot], Ink::Text, 1.2, None))
+        };
+        frame.svg(&body)
+    }
+
+    /// The line, no finer than the drawing can show: each stretch of at most two units keeps its lowest and highest level.
+    fn runs(&self, x: &Scale, y: &Scale) -> Vec<Vec<(f64, f64)>> {
+        let columns = ((x.to.1 - x.to.0) / 2.0).max(1.0);
+        let each = (1usize..).find(|each| self.levels.len() as f64 / *each as f64 <= columns).unwrap_or(1);
+        let mut runs = vec![Vec::new()];
+        for (k, stretch) in self.levels.chunks(each).enumerate() {
+            let start = (k * each) as f64;
+            let place = x.at((start + stretch.len() as f64 / 2.0) * self.block_s);
+            match range_of(stretch) {
+                Some((low, high)) => {
+                    if let Some(run) = runs.last_mut() {
+                        run.push((place, y.at(high)));
+                        if each > 1 && high - low > 0.5 {
+                            run.push((place, y.at(low)));
+                        }
+                    }
+                }
+                None => runs.push(Vec::new()),
+            }
+        }
+        runs
+    }
+
+    fn mark(&self, x: &Scale, y: &Scale, level: f64, words: &str, layout: Layout) -> Markup {
+        let size = if layout.narrow() { 11.5 } else { 12.5 };
+        let wide = width_of(words, size);
+        let right = x.to.1 - 4.0;
+        html! {
+            (line([x.to.0, y.at(level), x.to.1, y.at(level)], Ink::Text, 1.2, Some("2 4")))
+            rect x=(super::draw::n(right - wide - 4.0)) y=(super::draw::n(y.at(level) - 8.0)) width=(super::draw::n(wide + 8.0)) height="16"
+                class=(Ink::Paper.fill()) fill=(Ink::Paper.hex()) fill-opacity="0.88" {}
+            (text(right, y.at(level) + 4.0, Hold::End, Ink::Text, size, words))
+        }
+    }
+
+    fn desc(&self) -> String {
+        let Some((low, high)) = range_of(self.levels) else {
+            return "No level was measured.".to_owned();
+        };
+        let background = self
+            .la90
+            .map_or_else(String::new, |la90| format!(" The background is at {} {}.", say::fixed(la90, 1), self.unit));
+        let (low, high) = (say::fixed(low, 1), say::fixed(high, 1));
+        format!("The A-weighted level moves between {low} and {high} {}.{background}", self.unit)
+    }
+}
+
+/// The lowest and the highest finite level.
+fn range_of(levels: &[f64]) -> Option<(f64, f64)> {
+    let finite = levels.iter().copied().filter(|level| level.is_finite());
+    finite.fold(None, |range, level| {
+        Some(range.map_or((level, level), |(low, high): (f64, f64)| (low.min(level), high.max(level))))
+    })
+}

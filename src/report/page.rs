@@ -1,0 +1,128 @@
+//! The page around the sections: head, style, title, contents, order.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::{CaseReport, basis, heard, plan, practised, room, say, seen};
+use crate::words::printable;
+
+/// How much is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Scope {
+    /// Room, plan and practice.
+    Case,
+    /// The room alone.
+    Audit,
+}
+
+const STYLE: &str = include_str!("style.css");
+
+/// A section: its anchor, its heading and its body.
+pub(crate) struct Section {
+    pub(crate) id: &'static str,
+    pub(crate) heading: &'static str,
+    pub(crate) body: Markup,
+}
+
+/// The whole page.
+pub(crate) fn render(report: &CaseReport<'_>, scope: Scope) -> String {
+    let mut sections = vec![Section { id: "found", heading: "What we found", body: room::found(report) }];
+    sections.push(Section { id: "first", heading: "What to move first", body: room::first(report) });
+    if report.before.is_some() || report.compare.is_some() {
+        sections.push(Section { id: "change", heading: "Before and after", body: room::change(report) });
+    }
+    sections.push(Section { id: "load", heading: "What makes the load", body: room::load(report) });
+    sections.push(Section { id: "heard", heading: "What is heard", body: heard::section(report) });
+    sections.push(Section { id: "seen", heading: "What the photos show", body: seen::section(report) });
+    if scope == Scope::Case {
+        sections.push(Section { id: "ladder", heading: "The ladder", body: plan::section(report) });
+        sections.push(Section { id: "practice", heading: "Practice so far", body: practised::section(report) });
+    }
+    sections.push(Section { id: "mind", heading: "What to mind", body: basis::cautions(report, scope) });
+    sections.push(Section { id: "missing", heading: "Not measured", body: basis::missing(report, scope) });
+    sections.push(Section { id: "worked", heading: "How it was worked out", body: basis::worked_out(report) });
+    sections.push(Section { id: "sources", heading: "Sources", body: basis::sources(report) });
+    sections.push(Section { id: "privacy", heading: "Who may read this", body: basis::privacy(report) });
+    let place = say::capital(&printable(report.place));
+    let whose = report.alias.map_or_else(|| place.clone(), |alias| format!("{}, {place}", printable(alias)));
+    let page = html! {
+        (DOCTYPE)
+        html lang="en-GB" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="robots" content="noindex";
+                meta name="referrer" content="no-referrer";
+                title { "Room report: " (whose) ", " (say::day(&report.now.audit.date)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    (title(report, &place))
+                    (contents(&sections))
+                    @for section in &sections {
+                        section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
+                            h2 id={ (section.id) "-heading" } { (section.heading) }
+                            (section.body)
+                        }
+                    }
+                }
+                footer {
+                    p { "Made on " (say::day(report.made_on)) " with stillroom " (printable(report.version)) "." }
+                }
+            }
+        }
+    };
+    page.into_string()
+}
+
+fn title(report: &CaseReport<'_>, place: &str) -> Markup {
+    let audit = report.now.audit;
+    html! {
+        header {
+            p.kicker { "Room report" }
+            h1 { (place) }
+            dl.facts {
+                @if let Some(alias) = report.alias {
+                    div { dt { "For" } dd { (printable(alias)) @if let Some(age) = &report.age { ", " (printable(age)) } } }
+                }
+                @if let Some(task) = report.task { div { dt { "Task" } dd { (printable(task)) } } }
+                div { dt { "Audited" } dd { (say::day(&audit.date)) } }
+                div { dt { "By" } dd { (printable(&audit.by)) } }
+                div { dt { "Checklist" } dd { (printable(&audit.checklist)) } }
+            }
+            p.aim { "This measures the room, not the child." }
+        }
+    }
+}
+
+fn contents(sections: &[Section]) -> Markup {
+    html! {
+        nav aria-label="Contents" {
+            ul { @for section in sections { li { a href={ "#" (section.id) } { (section.heading) } } } }
+        }
+    }
+}
+
+/// A figure that is not there.
+pub(crate) fn missing(words: &str) -> Markup {
+    html! { p.missing { (words) } }
+}
+
+/// A table whose rows turn into small blocks on a telephone, each cell under its heading's name.
+pub(crate) fn table(caption: &str, heads: &[&str], rows: &[Vec<Markup>]) -> Markup {
+    html! {
+        table {
+            caption { (caption) }
+            thead { tr { @for head in heads { th scope="col" { (head) } } } }
+            tbody {
+                @for row in rows {
+                    tr {
+                        @for (k, (cell, head)) in row.iter().zip(heads).enumerate() {
+                            @if k == 0 { th scope="row" data-head=(head) { (cell) } } @else { td data-head=(head) { span { (cell) } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
