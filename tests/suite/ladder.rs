@@ -1,1 +1,5 @@
 //! Outside checks: ladder.
+
+mod examples;
+mod oracle;
+mod paths;
