@@ -52,13 +52,21 @@ pub fn read_bytes(path: &Path, limit: u64, stdin: &mut dyn Read) -> Result<Named
 
 /// Reads a text file, or standard input for a dash.
 pub fn read_text(path: &Path, stdin: &mut dyn Read) -> Result<Named<String>, Refusal> {
-    let Named { name, content } = read_bytes(path, TEXT_LIMIT, stdin)?;
+    as_text(read_bytes(path, TEXT_LIMIT, stdin)?, &shown(path))
+}
+
+/// Bytes as text, without a byte order mark.
+pub fn as_text(bytes: Named<Vec<u8>>, place: &str) -> Result<Named<String>, Refusal> {
+    let Named { name, content } = bytes;
     match String::from_utf8(content) {
-        Ok(content) => Ok(Named { name, content }),
+        Ok(content) => {
+            let content = content.strip_prefix('\u{feff}').map(ToOwned::to_owned).unwrap_or(content);
+            Ok(Named { name, content })
+        }
         Err(error) => {
             let line = error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&byte| byte == b'\n').count() + 1;
             Err(Refusal::new("not-text", format!("{name}: line {line} is not UTF-8 text"))
-                .at(shown(path))
+                .at(place)
                 .hint("save the file as plain text in UTF-8"))
         }
     }
