@@ -1,10 +1,14 @@
 //! The ladder room: from a calm start to the room the child has to cope with, one distractor one level at a time.
 //!
 //! `read` reads an input, `check` says whether it makes sense, `room` is the arithmetic, `search` finds the best order
-//! phase by phase (`lattice` whole, `forest` and `beam` when that is too large), `plan` tells the rungs.
+//! phase by phase (`lattice` whole, `forest` and `beam` when that is too large), `split` puts levels in where a
+//! step is too large, `plan` tells the rungs.
 
 mod beam;
+mod bounds;
+mod caution;
 mod check;
+mod distance;
 mod fault;
 mod fields;
 mod forest;
@@ -16,11 +20,14 @@ mod read;
 mod refusal;
 mod room;
 mod search;
+mod split;
+mod words;
 
+pub use caution::Caution;
 pub use check::SOUND_CAP_MOST_DB;
 pub use fault::{Fault, Faults, Wrong};
 pub use input::{Acoustics, Distractor, LadderInput, Level, LevelDraw, LevelLabel, Need, Sensitivity};
-pub use plan::{Ladder, Rung, plan, plan_within};
+pub use plan::{Ladder, Obstacle, Rung, plan, plan_within};
 pub use read::{FORMAT, parse};
 pub use refusal::{End, Refusal};
 pub use search::Effort;

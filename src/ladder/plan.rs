@@ -1,11 +1,18 @@
-//! The graded plan.
+//! The graded plan: searches, splits what is too large, searches again, and tells every rung.
 
+use super::caution::Caution;
 use super::check::faults_of;
 use super::input::{LadderInput, LevelLabel};
 use super::refusal::Refusal;
-use super::room::Room;
-use super::search::{Effort, search};
-use crate::quantity::{Load, Pull};
+use super::room::{Room, nano};
+use super::search::{Effort, Found, search};
+use super::split;
+use super::words::{ANIMALS, LIGHTS, MINUTES, TRIALS, Telling, speaks_of};
+use crate::quantity::Load;
+use crate::words::Channel;
+
+/// A rise of the level at the chair above this is told, dB. Convention.
+const LOUD_STEP_DB: f64 = 10.0;
 
 /// The graded plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,12 +25,29 @@ pub struct Ladder {
     pub largest_step: f64,
     /// Over the rungs, the start left out.
     pub sum_of_loads: f64,
-    /// Proven to be the best.
+    /// Proven to be the best for its levels.
     pub optimal: bool,
     /// Neither the largest step nor the sum of loads can be bettered by more than this share of itself; 0 when proven.
     pub gap: f64,
+    /// Steps above `max_step` that could not be split.
+    pub obstacles: Vec<Obstacle>,
     /// From the first on.
     pub rungs: Vec<Rung>,
+    /// What to mind.
+    pub cautions: Vec<Caution>,
+}
+
+/// A step above `max_step` that could not be split.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Obstacle {
+    /// The distractor.
+    pub id: String,
+    /// Its level.
+    pub level: LevelLabel,
+    /// The step, in pull.
+    pub step: f64,
+    /// What to try first.
+    pub probe: String,
 }
 
 /// One rung: one distractor one level up.
@@ -43,6 +67,20 @@ pub struct Rung {
     pub step: f64,
     /// The level of every distractor, in the order of the input.
     pub state: Vec<(String, LevelLabel)>,
+    /// What to set up.
+    pub set_up: String,
+    /// How to check it at the child's chair.
+    pub check: String,
+    /// At least two things to rotate.
+    pub exemplars: Vec<String>,
+    /// Minutes of one sitting.
+    pub minutes: f64,
+    /// Opportunities of one sitting.
+    pub trials: u32,
+    /// When to go up.
+    pub mastery: String,
+    /// When to go back, and when to stop for the day.
+    pub step_back: String,
 }
 
 /// The plan of an input.
@@ -53,45 +91,20 @@ pub fn plan(input: &LadderInput) -> Result<Ladder, Refusal> {
 /// The plan of an input, with a given effort of search.
 pub fn plan_within(input: &LadderInput, effort: Effort) -> Result<Ladder, Refusal> {
     sensible(input)?;
-    let room = Room::new(input);
-    let found = search(&room, effort)?;
-    let mut levels = room.start();
-    let mut rungs = Vec::with_capacity(found.order.len());
-    let (mut sum_of_loads, mut largest) = (0.0, None::<f64>);
-    let mut before: Pull = room.pull(&levels);
-    for (index, number) in found.order.iter().copied().zip(1..) {
-        let step = room.step_from(index, &levels);
-        levels[index] += 1;
-        let pull = room.pull(&levels);
-        let load = pull.load();
-        sum_of_loads += load.points();
-        largest = Some(largest.map_or(step, |largest| largest.max(step)));
-        let distractor = &input.distractors[index];
-        rungs.push(Rung {
-            number,
-            distractor: distractor.id.clone(),
-            level: distractor.label(levels[index]),
-            load,
-            rise: pull.u() - before.u(),
-            step,
-            state: input
-                .distractors
-                .iter()
-                .zip(&levels)
-                .map(|(distractor, &level)| (distractor.id.clone(), distractor.label(level)))
-                .collect(),
-        });
-        before = pull;
+    let mut input = input.clone();
+    if let Some(max_step) = input.max_step {
+        split::counts(&mut input, max_step);
     }
-    Ok(Ladder {
-        start_load: room.load(&room.start()),
-        goal_load: room.load(&room.goal()),
-        largest_step: largest.unwrap_or(0.0),
-        sum_of_loads,
-        optimal: found.optimal,
-        gap: found.gap,
-        rungs,
-    })
+    loop {
+        let room = Room::new(&input);
+        let found = search(&room, effort)?;
+        let rises = input.max_step.map(|max_step| split::too_large(&room, &found.order, max_step)).unwrap_or_default();
+        let told = tell(&room, &found);
+        // Every pass puts levels in or is the last; how many can be put in is bounded.
+        if !split::sounds(&mut input, rises) {
+            return Ok(told);
+        }
+    }
 }
 
 /// Refuses an input that makes no sense, before any arithmetic is done on it.
@@ -101,4 +114,113 @@ fn sensible(input: &LadderInput) -> Result<(), Refusal> {
         return Err(Refusal::Input { fault });
     }
     if input.distractors.is_empty() { Err(Refusal::NoDistractor) } else { Ok(()) }
+}
+
+fn tell(room: &Room<'_>, found: &Found) -> Ladder {
+    let input = room.input;
+    let mut levels = room.start();
+    let mut ladder = Ladder {
+        start_load: room.load(&levels),
+        goal_load: room.load(&room.goal()),
+        largest_step: 0.0,
+        sum_of_loads: 0.0,
+        optimal: found.optimal,
+        gap: found.gap,
+        obstacles: Vec::new(),
+        rungs: Vec::with_capacity(found.order.len()),
+        cautions: Vec::new(),
+    };
+    let mut loud = Vec::new();
+    for (done, (&index, number)) in found.order.iter().zip(1..).enumerate() {
+        let (before, reading) = (room.pull(&levels), room.plain_level(&levels));
+        let step = room.step_from(index, &levels);
+        levels[index] += 1;
+        let pull = room.pull(&levels);
+        if room.plain_level(&levels).above(reading) > LOUD_STEP_DB {
+            loud.push(number);
+        }
+        let telling = Telling { room, index, levels: &levels, order: &found.order[..=done] };
+        let distractor = &input.distractors[index];
+        let level = distractor.label(levels[index]);
+        if input.max_step.is_some_and(|max_step| nano(step) > nano(max_step.u())) {
+            let (id, level) = (distractor.id.clone(), level.clone());
+            ladder.obstacles.push(Obstacle { id, level, step, probe: telling.probe() });
+        }
+        let load = pull.load();
+        ladder.sum_of_loads += load.points();
+        ladder.largest_step = if done == 0 { step } else { ladder.largest_step.max(step) };
+        ladder.rungs.push(Rung {
+            number,
+            distractor: distractor.id.clone(),
+            level,
+            load,
+            rise: pull.u() - before.u(),
+            step,
+            state: input
+                .distractors
+                .iter()
+                .zip(&levels)
+                .map(|(distractor, &level)| (distractor.id.clone(), distractor.label(level)))
+                .collect(),
+            set_up: telling.set_up(),
+            check: telling.check(),
+            exemplars: telling.exemplars(),
+            minutes: distractor.minutes.unwrap_or(MINUTES),
+            trials: distractor.trials.unwrap_or(TRIALS),
+            mastery: Telling::mastery(),
+            step_back: Telling::step_back(number),
+        });
+    }
+    ladder.cautions = cautions(room, found, &ladder, loud);
+    ladder
+}
+
+fn cautions(room: &Room<'_>, found: &Found, ladder: &Ladder, loud: Vec<u32>) -> Vec<Caution> {
+    if found.order.is_empty() {
+        return vec![Caution::LoadIsConvention];
+    }
+    let input = room.input;
+    let raised = || (0..input.distractors.len()).filter(|index| found.order.contains(index));
+    let any = |test: &dyn Fn(usize) -> bool| raised().any(test);
+    let channel = |index: usize| input.distractors[index].channel;
+    let speaks = |index: usize, words| speaks_of(&input.distractors[index], words);
+    let mut cautions = vec![Caution::Draft, Caution::LoadIsConvention, Caution::StopOnDistress];
+    if any(&|index| channel(index) == Channel::Heard) {
+        cautions.push(Caution::SoundCap { cap_db: input.sound_cap.db() });
+    }
+    if !loud.is_empty() {
+        cautions.push(Caution::LoudStep { rungs: loud });
+    }
+    if any(&|index| channel(index) == Channel::Company) {
+        cautions.push(Caution::AskEachTime);
+    }
+    if any(&|index| channel(index) == Channel::Company && speaks(index, ANIMALS)) {
+        cautions.push(Caution::PetsNeverHeld);
+    }
+    if any(&|index| channel(index) == Channel::Seen && speaks(index, LIGHTS)) {
+        cautions.push(Caution::NoFlashingLight);
+    }
+    let falling: Vec<String> = raised()
+        .filter(|&index| {
+            let distractor = &input.distractors[index];
+            (distractor.start..distractor.goal).any(|level| nano(room.alone_rise(index, level)) < 0)
+        })
+        .map(|index| input.distractors[index].id.clone())
+        .collect();
+    if !falling.is_empty() {
+        cautions.push(Caution::LevelFalls { ids: falling });
+    }
+    let mut ids: Vec<String> = Vec::new();
+    for obstacle in &ladder.obstacles {
+        if !ids.contains(&obstacle.id) {
+            ids.push(obstacle.id.clone());
+        }
+    }
+    if !ids.is_empty() {
+        cautions.push(Caution::Obstacles { ids });
+    }
+    if !found.optimal {
+        cautions.push(Caution::NotProven { gap: found.gap });
+    }
+    cautions
 }

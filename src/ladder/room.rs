@@ -156,6 +156,11 @@ impl<'a> Room<'a> {
         self.input.novelty * self.input.sensitivity.of(row.channel) * row.alone[level]
     }
 
+    /// `Δu_alone` of the rise from `level` by one.
+    pub(crate) fn alone_rise(&self, index: usize, level: usize) -> f64 {
+        self.rows[index].alone[level]
+    }
+
     /// The step of raising something seen or of company from `level` by one: the same in every room.
     pub(crate) fn step_from_level(&self, index: usize, level: usize) -> f64 {
         let row = &self.rows[index];

@@ -54,7 +54,8 @@ pub(crate) struct Way {
 enum Method<'a> {
     Whole(Lattice<'a>),
     Forest,
-    Bounded,
+    /// A way within its own bottleneck.
+    Bounded(Vec<usize>),
 }
 
 /// The best order of rungs, or the best found.
@@ -84,7 +85,7 @@ pub(crate) fn search(room: &Room<'_>, effort: Effort) -> Result<Found, Refusal> 
                 lattice.least_sum(largest).map(|(movers, sum)| Way { movers, sum, least_sum: sum })
             }
             Method::Forest => forest::least_sum(room, phase).map(|(movers, sum)| Way { movers, sum, least_sum: sum }),
-            Method::Bounded => beam::least_sum(room, phase, largest, effort),
+            Method::Bounded(way) => beam::least_sum(room, phase, largest, way, effort),
         };
         let way = way.ok_or_else(|| no_way(room, phase, true))?;
         order.extend(way.movers.iter().map(|&mover| phase.movers[mover].index));
@@ -107,15 +108,16 @@ fn above(figure: i64, bound: i64) -> f64 {
 
 /// How a phase is searched, its smallest largest step so far, and a bound that none of its ways is below.
 fn first_pass<'a>(room: &'a Room<'_>, phase: &'a Phase, effort: Effort) -> Result<(Method<'a>, (i64, i64)), Refusal> {
-    let states = phase.states().filter(|&states| states <= effort.lattice_states);
+    let states = phase.states().filter(|&states| states <= effort.lattice_states.max(1));
     if let Some(states) = states {
         let lattice = Lattice::new(room, phase, states);
         let most = lattice.bottleneck().ok_or_else(|| no_way(room, phase, false))?;
         return Ok((Method::Whole(lattice), (most, most)));
     }
     if phase.channel == Channel::Heard {
-        let (most, bound) = beam::bottleneck(room, phase, effort).ok_or_else(|| no_way(room, phase, true))?;
-        return Ok((Method::Bounded, (most, bound)));
+        let found = beam::bottleneck(room, phase, effort);
+        let (most, bound, way) = found.ok_or_else(|| no_way(room, phase, true))?;
+        return Ok((Method::Bounded(way), (most, bound)));
     }
     let steps = phase.movers.iter().flat_map(|mover| mover.least_steps.iter());
     let most = steps.map(|&step| nano(step)).max().unwrap_or(i64::MIN);

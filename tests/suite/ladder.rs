@@ -1,5 +1,6 @@
 //! Outside checks: ladder.
 
+mod bounded;
 mod examples;
 mod oracle;
 mod paths;

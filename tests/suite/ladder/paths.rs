@@ -12,7 +12,7 @@ const STEP: f64 = 2e-9;
 const SUM: f64 = 6e-8;
 
 /// A random room: few levels, ties on purpose, sounds near the cap, prerequisites within and across channels.
-fn raw(things: std::ops::RangeInclusive<usize>, levels: usize) -> impl Strategy<Value = Raw> {
+pub(crate) fn raw(things: std::ops::RangeInclusive<usize>, levels: usize) -> impl Strategy<Value = Raw> {
     let level = |channel: usize| {
         let value = if channel == 1 {
             prop_oneof![
