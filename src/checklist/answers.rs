@@ -10,7 +10,7 @@ use toml::de::DeValue;
 use super::fault::{Faults, MOST_COUNT, Wrong};
 use super::model::{Answer, Answers, Checklist, Item, ItemId, Unit};
 use super::read::{format_line, whole};
-use super::reader::{Node, Reader, describe, document, one_of};
+use super::reader::{Node, Reader, describe, document};
 use crate::words::{did_you_mean, printable};
 
 /// The value of `format` in an answers file.
@@ -157,16 +157,15 @@ pub fn blank_answers(list: &Checklist) -> String {
         if let Some(help) = &item.help {
             let _ = writeln!(out, "# {}", one_line(help));
         }
-        let _ = match &item.unit {
-            Unit::Count { .. } => out.write_str("# a whole number\n"),
-            Unit::Yes { .. } => out.write_str("# true or false\n"),
+        match &item.unit {
+            Unit::Count { .. } => out.push_str("# a whole number\n"),
+            Unit::Yes { .. } => out.push_str("# true or false\n"),
             Unit::Choice(options) => {
                 for option in options {
                     let _ = writeln!(out, "# {} = {}", quoted(&option.key), one_line(&option.text));
                 }
-                writeln!(out, "# {}", one_of(options.iter().map(|option| option.key.as_str())))
             }
-        };
+        }
         let _ = write!(out, "{} = \"{NOT_SEEN}\"\n\n", bare_or_quoted(item.id.as_str()));
     }
     out

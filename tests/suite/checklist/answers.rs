@@ -187,3 +187,13 @@ fn a_blank_file_is_refused_until_it_is_filled_and_then_nothing_was_seen() {
         }
     }
 }
+
+#[test]
+fn a_blank_file_shows_each_question_with_what_may_stand_there() {
+    let blank = blank_answers(&list("home-corner"));
+    assert!(blank.contains(
+        "# What does the table top look like?\n# \"plain\" = one colour, does not shine\n\
+         # \"patterned\" = a pattern, a map or pictures\n# \"shiny\" = it mirrors lights or faces\ntable-top = \"not seen\"\n"
+    ));
+    assert!(blank.contains("# Does a pet move freely in the room?\n# true or false\npet-free = \"not seen\"\n"));
+}

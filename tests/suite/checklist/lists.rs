@@ -118,7 +118,7 @@ fn other_children_are_free_to_refuse_and_pets_to_leave() {
         for item in list(id).items {
             let says = |words: &str| item.levels.iter().all(|level| level.name.contains(words));
             match item.id.as_str() {
-                "child-playing-in-view" => assert!(says("if it likes to"), "{id}"),
+                "child-playing-in-view" => assert!(says("if they like to"), "{id}"),
                 "pet-free" => assert!(says("free to leave"), "{id}"),
                 _ => {}
             }
