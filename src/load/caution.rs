@@ -64,14 +64,12 @@ impl Caution {
                 listed(items)
             ),
             Self::NotExamined { channel } => {
-                let what = match channel {
-                    Channel::Seen => "Nothing is known about what is seen here. Answer its questions or take a photo.",
-                    Channel::Heard => {
-                        "Nothing is known about what is heard here. Answer its questions or record a minute."
-                    }
-                    Channel::Company => "Nothing is known about who is here. Answer its questions.",
+                let (what, how) = match channel {
+                    Channel::Seen => ("what is seen", "answer a question about it or take a photo"),
+                    Channel::Heard => ("what is heard", "answer a question about it or record a minute"),
+                    Channel::Company => ("who is", "answer a question about it"),
                 };
-                format!("{what} The load counts nothing for it.")
+                format!("Nothing is known about {what} here, so the load counts nothing for it; {how}.")
             }
             Self::ChildAudible => "The child is heard on the recording. A child's own sounds are never room noise, so \
                  the recording gives no pull. Record the room at learning time with the child elsewhere."

@@ -1,0 +1,123 @@
+//! What a comparison of two audits may and may not say.
+
+use stillroom::checklist::Answer;
+use stillroom::load::{Comparison, Verdict};
+
+use super::rooms::{Audit, after_ten_days, choice, lived_in, option};
+
+fn codes(comparison: &Comparison) -> Vec<&'static str> {
+    comparison.notes.iter().map(stillroom::load::CompareNote::code).collect()
+}
+
+#[test]
+fn a_room_compared_with_itself_has_not_changed() {
+    let comparison = lived_in().compare(&lived_in());
+    assert_eq!(comparison.difference, 0.0);
+    assert_eq!(comparison.verdict, Verdict::NoClearChange);
+    assert!(comparison.low < 0.0 && comparison.high > 0.0);
+}
+
+#[test]
+fn the_loads_and_parts_are_those_of_the_audits() {
+    let (before, after) = (lived_in(), after_ten_days());
+    let comparison = before.compare(&after);
+    assert_eq!(comparison.load_before, before.assess(0.0).load);
+    assert_eq!(comparison.load_after, after.assess(0.0).load);
+    let toys = comparison.items.iter().find(|item| item.id == "toys").unwrap();
+    assert_eq!(toys.before, super::rooms::share(&before.assess(0.0), "toys").pull);
+    let window = comparison.items.iter().find(|item| item.id == "window").unwrap();
+    assert_eq!(window.after.u(), 0.0);
+    // Parts are complete: they sum to U.
+    let sum: f64 = comparison.items.iter().map(|item| item.after.u()).sum();
+    assert!((sum - after.assess(0.0).pull.u()).abs() < super::rooms::ROUNDING);
+}
+
+#[test]
+fn turned_round_a_calmer_room_is_a_busier_one() {
+    assert_eq!(after_ten_days().compare(&lived_in()).verdict, Verdict::Busier);
+}
+
+#[test]
+fn what_was_not_seen_does_not_pass_for_gone() {
+    let unseen = ["toys", "papers", "window", "mobile", "fridge", "doorbell", "brother"]
+        .into_iter()
+        .fold(lived_in(), |room, id| room.answer(id, Answer::NotSeen));
+    let comparison = lived_in().compare(&unseen);
+    assert_eq!(comparison.verdict, Verdict::NoClearChange);
+    assert!(comparison.difference.abs() < super::rooms::ROUNDING, "{}", comparison.difference);
+    assert!(codes(&comparison).contains(&"not-seen"));
+    assert!(comparison.notes.iter().any(|note| note.text().contains("toys")));
+}
+
+#[test]
+fn what_must_stay_in_one_audit_is_left_out_of_both() {
+    let comparison = lived_in().compare(&lived_in().keep("toys"));
+    assert!(comparison.difference.abs() < super::rooms::ROUNDING);
+    assert!(comparison.items.iter().all(|item| item.id != "toys"));
+    assert_eq!(codes(&comparison), ["not-seen", "kept-in-one"]);
+    assert_eq!(codes(&lived_in().keep("toys").compare(&lived_in().keep("toys"))), ["not-seen"]);
+}
+
+#[test]
+fn a_photo_or_recording_of_one_audit_is_left_out_of_both() {
+    let mut bare = lived_in();
+    bare.photos.clear();
+    bare.sound = None;
+    let comparison = lived_in().compare(&bare);
+    assert_eq!(comparison.difference, 0.0);
+    assert_eq!(codes(&comparison), ["not-seen", "photo-in-one", "recording-in-one"]);
+    let comparison = lived_in().compare(&lived_in().margin(4.0));
+    assert_eq!(comparison.difference, 0.0);
+    assert_eq!(codes(&comparison), ["not-seen", "other-kind-of-recording"]);
+}
+
+#[test]
+fn another_calibration_makes_a_change_of_level_less_clear() {
+    let room = |level, calibration| Audit::of(vec![]).level(level, 0.0, 4.0, calibration);
+    // From 55 dB (0.29) to 50 dB (0.19): with one calibration the same error is in both.
+    let same = room(55.0, "meter").compare(&room(50.0, "meter"));
+    let other = room(55.0, "meter").compare(&room(50.0, "another phone"));
+    assert_eq!(same.verdict, Verdict::Calmer);
+    assert_eq!(other.verdict, Verdict::NoClearChange);
+    assert_eq!(codes(&other), ["other-calibration"]);
+    assert_eq!(same.difference, other.difference);
+}
+
+#[test]
+fn a_new_weight_of_an_item_is_no_change_of_the_room() {
+    let mut reweighted = lived_in();
+    reweighted.checklist.items[0].unit = super::rooms::count(60.0, 6.0);
+    let comparison = lived_in().compare(&reweighted);
+    assert_eq!(comparison.difference, 0.0);
+    assert_eq!(codes(&comparison), ["other-checklist", "not-seen"]);
+    let comparison = lived_in().compare(&lived_in().scale_with("alone = 30.0", "alone = 60.0"));
+    assert_eq!(comparison.difference, 0.0);
+    assert_eq!(codes(&comparison), ["other-scale", "not-seen"]);
+}
+
+#[test]
+fn only_items_asked_in_both_audits_are_compared() {
+    let mut fewer = lived_in();
+    fewer.checklist.items.remove(0);
+    let comparison = lived_in().compare(&fewer);
+    assert_eq!(codes(&comparison), ["other-checklist", "not-asked", "not-seen"]);
+    assert!(comparison.items.iter().all(|item| item.id != "toys"));
+    // Asked in another way: the count of before is no option of after.
+    let mut otherwise = lived_in().answer("toys", option("many"));
+    otherwise.checklist.items[0].unit = choice(&[("few", 5.0), ("many", 30.0)]);
+    let comparison = lived_in().compare(&otherwise);
+    assert_eq!(codes(&comparison), ["other-checklist", "not-asked", "not-seen"]);
+    assert!(comparison.items.iter().all(|item| item.id != "toys"));
+}
+
+#[test]
+fn other_places_people_and_sensitivities_are_named() {
+    let mut other = lived_in();
+    other.answers.place = "kitchen".to_owned();
+    other.answers.by = "parent".to_owned();
+    other.sensitivity = stillroom::load::Sensitivity::PLAIN;
+    let comparison = lived_in().compare(&other);
+    assert_eq!(codes(&comparison), ["other-place", "other-observer", "other-sensitivity", "not-seen"]);
+    assert_eq!(comparison.difference, 0.0);
+    assert!(comparison.notes.iter().all(|note| !note.text().is_empty()));
+}
