@@ -10,14 +10,14 @@ use crate::contract::{
     AuditBody, AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, NoteDoc, PhotoDoc,
     RecordBody, ShareDoc, SoundDoc,
 };
-use crate::load::{self, Assessment, AuditInputs, Caution, PhotoReading, Scale, Sensitivity, SoundLevel, SoundReading};
-use crate::quantity::Decibels;
+use crate::load::{self, Assessment, AuditInputs, Caution, PhotoReading, Scale, Sensitivity, SoundReading};
 use crate::words::printable;
 
 use super::cases::record;
 use super::checklists::{self, ReadChecklist};
 use super::files::Named;
 use super::refusal::Refusal;
+use super::sounds::sound_level;
 
 /// What an audit is made from.
 #[derive(Clone, Debug)]
@@ -162,27 +162,6 @@ impl Evidence {
             scale: &self.scale,
             sensitivity: &self.sensitivity,
         }
-    }
-}
-
-/// What a recording's reading says about the level: a calibrated level first, else the listening margin, else nothing.
-fn sound_level(doc: &SoundDoc) -> SoundLevel {
-    let unusable = |why: &str| SoundLevel::Unusable { why: why.to_owned() };
-    if doc.quality.silent {
-        return unusable("There is no sound in it at all: a muted microphone is not a quiet room. Record again.");
-    }
-    match (doc.calibration.offset_db, doc.levels.laeq_db, &doc.margin) {
-        (Some(offset), Some(laeq), _) => SoundLevel::Calibrated {
-            laeq: Decibels::new(laeq),
-            speech_share: doc.changes.speech_share.unwrap_or(0.0),
-            sd_db: doc.calibration.sd_db.unwrap_or(0.0),
-            calibration: format!("{} {offset}", doc.calibration.kind),
-        },
-        (None, _, Some(margin)) => SoundLevel::Margin { margin_db: margin.margin_db },
-        _ => unusable(
-            "It is not calibrated. Give --offset, or --reference with --reference-db, or an adult's voice recorded by the same \
-             device with the usual background running (--voice).",
-        ),
     }
 }
 

@@ -91,7 +91,8 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
     let review = reviews::document(&reviews::in_case(&log, decided_on));
     let compare = audits::compare(&before.0.body, &now.0.body)?;
     let child = child(&told);
-    let plan = ladders::from_audit(&before.0.body, &child, Some(&told.signed_by), None)?;
+    let background = ladders::quietest([&before.0.body, &now.0.body].into_iter());
+    let plan = ladders::from_audit(&before.0.body, &child, background, Some(&told.signed_by), None)?;
     let ladder = LadderBody {
         task: Some(told.task.clone()),
         place: told.place.clone(),

@@ -7,7 +7,7 @@ use crate::contract::{
     BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayDoc, LevelsDoc, MarginDoc, NoteDoc, SoundDoc,
     SoundQualityDoc, SoundSourceDoc,
 };
-use crate::load::Scale;
+use crate::load::{Scale, SoundLevel, SoundReading};
 use crate::quantity::Decibels;
 use crate::sound::{self, Analysis, Settings, Source};
 
@@ -111,4 +111,90 @@ fn analyse(opened: Opened, settings: &Settings, progress: &mut dyn FnMut(f64)) -
 
 fn refused(refusal: &sound::Refusal, name: &str) -> Refusal {
     Refusal::new(refusal.code(), refusal.to_string()).at(name).hint(refusal.hint())
+}
+
+/// A reading as programs read it. The pull is that of the shipped scale; an audit with another scale has its own.
+fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_audible: bool) -> SoundDoc {
+    let db = |level: Option<Decibels>| level.map(Decibels::db);
+    let levels = &analysis.levels;
+    let margin = voice.and_then(|voice| sound::margin(voice, analysis));
+    let band = |band: &sound::BandLevel| BandDoc { hz: band.hz, db: band.level.db() };
+    let mut doc = SoundDoc {
+        source: SoundSourceDoc {
+            name,
+            seconds: analysis.source.seconds,
+            sample_rate_hz: analysis.source.sample_rate_hz,
+            channels: u32::try_from(analysis.source.channels).unwrap_or(u32::MAX),
+        },
+        calibration: CalibrationDoc {
+            kind: analysis.calibration.kind().word().to_owned(),
+            offset_db: analysis.calibration.offset_db(),
+            sd_db: analysis.calibration.sd_db(),
+        },
+        level_unit: analysis.calibration.unit().to_owned(),
+        levels: LevelsDoc {
+            laeq_db: db(levels.laeq),
+            lceq_db: db(levels.lceq),
+            lzeq_db: db(levels.lzeq),
+            lafmax_db: db(levels.lafmax),
+            lasmax_db: db(levels.lasmax),
+            la10_db: db(levels.la10),
+            la50_db: db(levels.la50),
+            la90_db: db(levels.la90),
+        },
+        third_octaves: analysis.third_octaves.iter().map(band).collect(),
+        octaves: analysis.octaves.iter().map(band).collect(),
+        criteria: CriteriaDoc {
+            nc: analysis.criteria.nc.and_then(sound::NoiseCriterion::number),
+            nr: analysis.criteria.nr,
+            sil_db: analysis.criteria.sil_db,
+        },
+        changes: ChangesDoc {
+            events_per_minute: analysis.changes.events_per_minute,
+            la10_minus_la90_db: analysis.changes.la10_minus_la90_db,
+            speech_share: analysis.changes.speech_share,
+        },
+        margin: margin.map(|margin| MarginDoc { voice_laeq_db: margin.voice_laeq.db(), margin_db: margin.margin_db }),
+        decay: analysis.decay.as_ref().map(|decay| DecayDoc {
+            t20_s: decay.t20_s,
+            t30_s: decay.t30_s,
+            edt_s: decay.edt_s,
+            bands: decay
+                .bands
+                .iter()
+                .map(|band| DecayBandDoc { hz: band.hz, t20_s: band.t20_s, t30_s: band.t30_s, edt_s: band.edt_s })
+                .collect(),
+        }),
+        quality: SoundQualityDoc {
+            clipped_share: analysis.quality.clipped_share,
+            silent: analysis.quality.silent,
+            warnings: analysis.quality.warnings.iter().map(|warning| NoteDoc::new(warning.code(), warning.text())).collect(),
+        },
+        pull: None,
+        history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),
+    };
+    let reading = SoundReading { level: sound_level(&doc), child_audible };
+    doc.pull = reading.pull(&Scale::shipped()).map(|pull| pull.u());
+    doc
+}
+
+/// What a recording's reading says about the level: a calibrated level first, else the listening margin, else nothing.
+pub fn sound_level(doc: &SoundDoc) -> SoundLevel {
+    let unusable = |why: &str| SoundLevel::Unusable { why: why.to_owned() };
+    if doc.quality.silent {
+        return unusable("There is no sound in it at all: a muted microphone is not a quiet room. Record again.");
+    }
+    match (doc.calibration.offset_db, doc.levels.laeq_db, &doc.margin) {
+        (Some(offset), Some(laeq), _) => SoundLevel::Calibrated {
+            laeq: Decibels::new(laeq),
+            speech_share: doc.changes.speech_share.unwrap_or(0.0),
+            sd_db: doc.calibration.sd_db.unwrap_or(0.0),
+            calibration: format!("{} {offset}", doc.calibration.kind),
+        },
+        (None, _, Some(margin)) => SoundLevel::Margin { margin_db: margin.margin_db },
+        _ => unusable(
+            "It is not calibrated. Give --offset, or --reference with --reference-db, or an adult's voice recorded by the same \
+             device with the usual background running (--voice).",
+        ),
+    }
 }
