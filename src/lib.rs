@@ -4,6 +4,8 @@
 pub mod quantity; // 0  units as types
 pub mod words; // 0  channels, surfaces, evidence, spelling
 
+pub mod devices; // 1  the clock; only faces name it
+
 pub mod checklist; // 1  questions, answers, scores
 pub mod photo; // 1  bytes of a picture in, measures and cautions out
 pub mod sound; // 1  bytes of a recording in, levels and cautions out

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    self, AuditRequest, Calibration, LadderRequest, Named, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
+    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
     ladders, photos, reports, reviews, sounds,
 };
 

@@ -40,8 +40,6 @@ pub(crate) enum Ending {
     Refused(Refusal),
     /// The reader of the output went away.
     Unheard(io::Error),
-    /// It was done, and what it found means exit 1 (`… check` with findings).
-    Findings,
 }
 
 impl From<Refusal> for Ending {
@@ -65,7 +63,6 @@ pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> 
     let format = arguments.format;
     match commands::run(arguments, world) {
         Ok(()) => DONE,
-        Err(Ending::Findings) => REFUSED,
         // A closed pipe is the reader's choice (`stillroom … | head`): end quietly. A full disk is not.
         Err(Ending::Unheard(error)) if error.kind() == io::ErrorKind::BrokenPipe => DONE,
         Err(Ending::Unheard(error)) => {

@@ -90,6 +90,13 @@ impl PhotoReading {
     }
 }
 
+impl SoundReading {
+    /// The pull it gives: none with the child audible, or where nothing usable was measured.
+    pub fn pull(&self, scale: &Scale) -> Option<Pull> {
+        if self.child_audible || self.level.fault().is_some() { None } else { self.level.pull(scale, 0.0) }
+    }
+}
+
 impl SoundLevel {
     /// Why this reading gives no pull, if it gives none.
     pub(super) fn fault(&self) -> Option<String> {

@@ -121,7 +121,8 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
 
 /// The picture of a recording's bands.
 pub fn bands_chart(doc: &SoundDoc) -> String {
-    chart::bands_svg(doc, criterion_curve(doc).as_ref())
+    let curve = criterion_curve(doc);
+    chart::bands_svg(doc, None, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
 }
 
 /// An item's id as words.
@@ -166,7 +167,7 @@ fn constants(scale: &Scale) -> Vec<Constant> {
                 name: format!("{}.{key}", table.name),
                 value: value.clone(),
                 evidence: table.evidence.unwrap_or(Tag::Convention),
-                source: table.source.clone(),
+                source: table.source.clone().unwrap_or_else(|| "no source given".to_owned()),
             });
         }
     }

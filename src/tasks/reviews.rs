@@ -111,7 +111,7 @@ pub fn document(review: &Review) -> ReviewDoc {
             counted: figures.counted,
             streak: figures.streak,
             share_mean: figures.share_mean,
-            slope: figures.slope.as_ref().map(|slope| SlopeDoc { per_day: slope.slope, low: slope.low, high: slope.high }),
+            slope: figures.slope.as_ref().map(|slope| SlopeDoc { per_day: slope.per_day, low: slope.low, high: slope.high }),
             baseline: figures.baseline.as_ref().map(|baseline| BaselineDoc {
                 n: baseline.n,
                 nap: Some(baseline.nap),
