@@ -1,1 +1,39 @@
-//! The sound room.
+//! The sound room: bytes of a recording in, levels and cautions out. No microphone, no files, no screen.
+//!
+//! [`open`] tells by the content what a recording is and stands before its first sample. [`analyse`] reads it through
+//! once, in blocks, and tells everything: levels, bands, room criteria, how the level changes, the decay, and how far
+//! all of it can be trusted. [`Calibration`] turns dBFS into dB; [`margin()`] compares a voice with the background.
+//! 0 dBFS is an RMS of 1; channels are meant in power.
+
+mod analysis;
+mod ballistics;
+mod bands;
+mod biquad;
+mod calibration;
+mod capture;
+mod changes;
+mod coded;
+mod criteria;
+mod decay;
+mod doubts;
+mod num;
+mod refusal;
+mod rumble;
+mod samples;
+mod samples_seen;
+mod sniff;
+mod source;
+mod spectrum;
+mod warning;
+mod wav;
+mod weighting;
+
+pub use analysis::{Analysis, BandLevel, Changes, Levels, Quality, Settings, SourceFacts, analyse};
+pub use bands::{Band, label};
+pub use calibration::{Calibration, CalibrationKind, Margin, margin};
+pub use criteria::{Criteria, NC_OCTAVES_HZ, NoiseCriterion, nc_curve, nr_curve};
+pub use decay::{BandDecay, Decay};
+pub use refusal::{Fault, Refusal};
+pub use source::{Info, Recording, Source, gather, open};
+pub use warning::Warning;
+pub use weighting::{a_power, c_power};

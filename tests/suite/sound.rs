@@ -1,1 +1,4 @@
-//! Outside checks: sound.
+//! Outside checks of the sound room.
+
+mod made;
+mod oracle;
