@@ -21,6 +21,8 @@ const MAX_STEP_LEAST: f64 = 0.001;
 const DISTRACTORS_MOST: usize = 500;
 /// Levels of one distractor.
 const LEVELS_MOST: usize = 100;
+/// Rungs of one ladder, whether of the input or after splitting: each carries the whole state.
+pub(crate) const RUNGS_MOST: usize = 2000;
 /// Signs of a name.
 const NAME_MOST: usize = 200;
 /// Volume of a room, m³.
@@ -72,6 +74,13 @@ pub(crate) fn faults_of(input: &LadderInput) -> Vec<(Spot, Wrong)> {
     }
     for (index, distractor) in input.distractors.iter().enumerate() {
         one(input, index, distractor, &mut faults);
+    }
+    let count = input.rungs();
+    if count > RUNGS_MOST {
+        faults.push((
+            Spot::Top("distractor"),
+            Wrong::TooMany { count, what: "rungs from start to goal", most: RUNGS_MOST },
+        ));
     }
     if faults.is_empty() {
         circles(input, &mut faults);

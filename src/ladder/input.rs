@@ -31,6 +31,13 @@ pub struct LadderInput {
     pub acoustics: Option<Acoustics>,
 }
 
+impl LadderInput {
+    /// How many rungs lead from start to goal.
+    pub fn rungs(&self) -> usize {
+        self.distractors.iter().fold(0, |sum: usize, one| sum.saturating_add(one.goal.saturating_sub(one.start)))
+    }
+}
+
 /// The child's sensitivity on each channel, 1 unless the clinician sets it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sensitivity {

@@ -2,7 +2,8 @@
 //!
 //! `read` reads an input, `check` says whether it makes sense, `room` is the arithmetic, `search` finds the best order
 //! phase by phase (`lattice` whole, `forest` and `beam` when that is too large), `split` puts levels in where a
-//! step is too large, `plan` tells the rungs.
+//! step is too large, `plan` tells the rungs, `from_case` makes an
+//! input from answers, `distance` says what moving a sound source does.
 
 mod beam;
 mod bounds;
@@ -12,6 +13,7 @@ mod distance;
 mod fault;
 mod fields;
 mod forest;
+mod from_case;
 mod input;
 mod lattice;
 mod phase;
@@ -26,6 +28,7 @@ mod words;
 pub use caution::Caution;
 pub use check::SOUND_CAP_MOST_DB;
 pub use fault::{Fault, Faults, Wrong};
+pub use from_case::{CaseRooms, FromCase, LeftOut, Sounds, Why, from_case};
 pub use input::{Acoustics, Distractor, LadderInput, Level, LevelDraw, LevelLabel, Need, Sensitivity};
 pub use plan::{Ladder, Obstacle, Rung, plan, plan_within};
 pub use read::{FORMAT, parse};

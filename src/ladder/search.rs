@@ -9,7 +9,7 @@ use super::input::LevelDraw;
 use super::lattice::Lattice;
 use super::phase::Phase;
 use super::refusal::{End, Refusal};
-use super::room::{CAP_ROUNDING_DB, NANO, Room, nano};
+use super::room::{CAP_ROUNDING_DB, Room, nano};
 use crate::quantity::Decibels;
 use crate::words::Channel;
 
@@ -100,10 +100,17 @@ pub(crate) fn search(room: &Room<'_>, effort: Effort) -> Result<Found, Refusal> 
     Ok(Found { order, optimal, gap: if optimal { 0.0 } else { gap } })
 }
 
-/// By which share of itself a figure is above what is proven of every way.
+/// By which share of itself a figure is above what is proven of every way; 1, nothing proven, for a figure that is not
+/// above 0 (only falling levels) and not met by its bound.
 fn above(figure: i64, bound: i64) -> f64 {
-    let excess = figure.saturating_sub(bound).max(0) as f64;
-    if figure > 0 { (excess / figure as f64).min(1.0) } else { excess / NANO }
+    let excess = figure.saturating_sub(bound).max(0);
+    if excess == 0 {
+        0.0
+    } else if figure > 0 {
+        (excess as f64 / figure as f64).min(1.0)
+    } else {
+        1.0
+    }
 }
 
 /// How a phase is searched, its smallest largest step so far, and a bound that none of its ways is below.

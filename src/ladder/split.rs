@@ -8,6 +8,7 @@
 //! child's chair. Which sounds are too large depends on the plan: plan, split the steps above `max_step`, plan again.
 //! What is left above `max_step` is an obstacle. Both rules are conventions of this tool.
 
+use super::check::RUNGS_MOST;
 use super::input::{Distractor, LadderInput, Level, LevelDraw, LevelLabel};
 use super::room::{Room, nano};
 use crate::quantity::{Decibels, Pull};
@@ -32,7 +33,7 @@ pub(crate) fn counts(input: &mut LadderInput, max_step: Pull) {
         let mut level = input.distractors[index].start;
         while level < input.distractors[index].goal {
             let middle = between_counts(&input.distractors[index], level, sensitivity, max_step)
-                .filter(|_| input.distractors[index].levels.len() < LEVELS_MOST);
+                .filter(|_| has_place(input, index, 1));
             match middle {
                 Some(middle) => insert(input, index, level, vec![middle]),
                 None => level += 1,
@@ -48,8 +49,7 @@ pub(crate) fn sounds(input: &mut LadderInput, mut rises: Vec<(usize, usize)>) ->
     let mut any = false;
     for (index, level) in rises {
         let between = between_sounds(&input.distractors[index], level, input.background);
-        let full = input.distractors[index].levels.len() + between.len() > LEVELS_MOST;
-        if !between.is_empty() && !full {
+        if !between.is_empty() && has_place(input, index, between.len()) {
             insert(input, index, level, between);
             any = true;
         }
@@ -85,6 +85,11 @@ fn between_counts(distractor: &Distractor, level: usize, sensitivity: f64, max_s
         name: format!("{middle}{TOWARDS}{goal}"),
         draw: LevelDraw::Pull { pull: Pull::new(low + share * (high - low))?, count: Some(middle) },
     })
+}
+
+/// Whether a distractor, and the ladder, may have that many more levels.
+fn has_place(input: &LadderInput, index: usize, more: usize) -> bool {
+    input.distractors[index].levels.len() + more <= LEVELS_MOST && input.rungs() + more <= RUNGS_MOST
 }
 
 /// Between the wording of an inserted level and the name of the level it leads to.

@@ -1,6 +1,11 @@
 //! Outside checks: ladder.
 
 mod bounded;
+mod cases;
+mod eleven;
 mod examples;
 mod oracle;
 mod paths;
+mod reading;
+mod refusals;
+mod splitting;

@@ -21,13 +21,39 @@ proptest! {
         prop_assert!(best.rungs.is_empty() || raw.judge(&order(&bounded)).is_some(), "breaks a rule");
         let left = 1.0 - bounded.gap;
         prop_assert!(bounded.gap > 0.0 || bounded.optimal);
-        prop_assert!(best.largest_step >= bounded.largest_step * left - ROUNDING);
+        // A share of a largest step that falls says nothing.
+        prop_assert!(bounded.largest_step < 0.0 || best.largest_step >= bounded.largest_step * left - ROUNDING);
         prop_assert!(best.sum_of_loads >= bounded.sum_of_loads * left - ROUNDING);
         if bounded.optimal {
             prop_assert!((best.largest_step - bounded.largest_step).abs() < ROUNDING);
             prop_assert!((best.sum_of_loads - bounded.sum_of_loads).abs() < ROUNDING);
         }
     }
+}
+
+#[test]
+fn rooms_without_sounds_are_proven_best_at_any_size() {
+    use proptest::strategy::{Strategy, ValueTree};
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let mut planned = 0;
+    for _ in 0..300 {
+        let mut raw = raw(5..=9, 3).new_tree(&mut runner).unwrap().current();
+        let sounds: Vec<usize> = (0..raw.things.len()).filter(|&index| raw.things[index].channel == 1).collect();
+        for index in sounds {
+            // A sound becomes company of the same levels, some of them falling.
+            raw.things[index].channel = 2;
+            for level in &mut raw.things[index].levels {
+                level.value /= 100.0;
+            }
+        }
+        let input = parse(&raw.toml(), "room.toml").unwrap();
+        let Ok(best) = plan(&input) else { continue };
+        let bounded = plan_within(&input, BOUNDED).unwrap();
+        planned += 1;
+        assert!(bounded.optimal && bounded.gap == 0.0);
+        assert!((bounded.sum_of_loads - best.sum_of_loads).abs() < ROUNDING, "{raw:?}");
+    }
+    assert!(planned > 150, "{planned}");
 }
 
 #[test]
@@ -47,7 +73,6 @@ fn the_narrow_beam_finds_and_proves_the_best_of_most_rooms() {
         );
         proven += usize::from(bounded.optimal);
     }
-    println!("{planned} {best_found} {proven}");
     assert!(planned > 150 && best_found * 10 >= planned * 9 && proven * 2 >= planned);
 }
 
@@ -84,6 +109,5 @@ fn two_hundred_distractors_are_planned_with_a_gap() {
     assert_eq!(ladder.rungs.len(), raw.things.iter().map(|thing| thing.levels.len()).sum::<usize>());
     let (largest, sum) = raw.judge(&order(&ladder)).unwrap();
     assert!((largest - ladder.largest_step).abs() < 1e-12 && (sum - ladder.sum_of_loads).abs() < 1e-6);
-    println!("{} {} {}", ladder.optimal, ladder.gap, ladder.largest_step);
     assert!(ladder.optimal == (ladder.gap == 0.0) && ladder.gap < 0.05);
 }

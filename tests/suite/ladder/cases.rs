@@ -1,0 +1,218 @@
+//! From answers to a ladder input: what is planned, up to which level, and what is left out with which reason.
+
+use jiff::civil::date;
+use stillroom::checklist::{Answer, Answers, Checklist, Choice, Draw, Item, ItemId, ItemLevel, Unit};
+use stillroom::ladder::{CaseRooms, FromCase, LevelDraw, Sensitivity, Sounds, from_case, plan};
+use stillroom::load::HeardTable;
+use stillroom::quantity::{Decibels, Pull};
+use stillroom::words::{Channel, Evidence, Surface};
+
+use super::oracle::shipped_table;
+
+fn item(id: &str, channel: Channel, unit: Unit, draws: Vec<Draw>) -> Item {
+    let levels =
+        draws.into_iter().enumerate().map(|(number, draw)| ItemLevel { name: format!("{id} {}", number + 1), draw });
+    Item {
+        id: ItemId::new(id),
+        surface: Surface::Table,
+        channel,
+        ask: "How many?".into(),
+        help: None,
+        unit,
+        in_photo: false,
+        in_recording: false,
+        evidence: Evidence::Convention,
+        source: None,
+        remedy: "Away.".into(),
+        minutes: 3.0,
+        exemplars: vec!["one".into(), "two".into()],
+        levels: levels.collect(),
+        needs: None,
+    }
+}
+
+fn sound(db: f64) -> Draw {
+    Draw::Sound { db, speech: false }
+}
+
+fn options() -> Unit {
+    let choice = |key: &str, alone| Choice { key: key.into(), text: key.into(), alone };
+    Unit::Choice(vec![choice("none", 0.0), choice("far", 10.0), choice("near", 30.0)])
+}
+
+/// Toys (count), window (options), television (yes, shares), its sound, voices (options, sounds), a sibling.
+fn list() -> Checklist {
+    let mut tv_sound = item("tv-sound", Channel::Heard, Unit::Yes { alone: 25.0 }, vec![sound(50.0), sound(55.0)]);
+    tv_sound.needs = Some((ItemId::new("tv"), 2));
+    let option = |key: &str| Draw::Option(key.into());
+    Checklist {
+        id: "home-corner".into(),
+        title: "A corner".into(),
+        items: vec![
+            item(
+                "toys",
+                Channel::Seen,
+                Unit::Count { alone: 30.0, half: 6.0 },
+                vec![Draw::Count(1), Draw::Count(3), Draw::Count(6)],
+            ),
+            item("window", Channel::Seen, options(), vec![option("far"), option("near")]),
+            item("tv", Channel::Seen, Unit::Yes { alone: 30.0 }, vec![Draw::Alone(10.0), Draw::Alone(30.0)]),
+            tv_sound,
+            item("voices", Channel::Heard, options(), vec![sound(40.0), sound(45.0), sound(52.0)]),
+            item("sibling", Channel::Company, Unit::Yes { alone: 35.0 }, vec![Draw::Alone(15.0), Draw::Alone(35.0)]),
+            item("rug", Channel::Seen, Unit::Yes { alone: 5.0 }, vec![]),
+        ],
+    }
+}
+
+fn answers(of: &[(&str, Answer)]) -> Answers {
+    Answers {
+        checklist: "home-corner".into(),
+        place: "living room".into(),
+        date: date(2026, 3, 1),
+        by: "parent".into(),
+        keep: vec![],
+        answers: of.iter().map(|(id, answer)| (ItemId::new(*id), answer.clone())).collect(),
+    }
+}
+
+fn all_there() -> Answers {
+    let option = |key: &str| Answer::Option(key.into());
+    answers(&[
+        ("toys", Answer::Count(4)),
+        ("window", option("near")),
+        ("tv", Answer::Yes(true)),
+        ("tv-sound", Answer::Yes(true)),
+        ("voices", option("far")),
+        ("sibling", Answer::Yes(true)),
+        ("rug", Answer::Yes(true)),
+    ])
+}
+
+/// What is told apart from the answers about the room to cope with.
+#[derive(Clone, Copy)]
+struct Rest<'a> {
+    start: Option<&'a Answers>,
+    excluded: &'a [ItemId],
+    sounds: Sounds,
+    cap_db: f64,
+}
+
+const OPEN: Rest<'static> = Rest { start: None, excluded: &[], sounds: Sounds::Open, cap_db: 60.0 };
+
+fn case(goal: &Answers, rest: Rest<'_>) -> FromCase {
+    let (db, pull): (Vec<_>, Vec<_>) = shipped_table().into_iter().unzip();
+    let (list, table) = (list(), HeardTable::new(&db, &pull, 10.0).unwrap());
+    from_case(&CaseRooms {
+        checklist: &list,
+        goal,
+        start: rest.start,
+        heard: &table,
+        sensitivity: Sensitivity::PLAIN,
+        background: Decibels::new(36.0),
+        sound_cap: Decibels::new(rest.cap_db),
+        novelty: 0.5,
+        max_step: Pull::new(0.25),
+        order: Channel::ALL,
+        sounds: rest.sounds,
+        excluded: rest.excluded,
+        acoustics: None,
+    })
+}
+
+fn goals(case: &FromCase) -> Vec<String> {
+    case.input.distractors.iter().map(|one| format!("{} {}-{}", one.id, one.start, one.goal)).collect()
+}
+
+fn left_out(case: &FromCase) -> Vec<String> {
+    case.left_out.iter().map(|left| format!("{} {}", left.id, left.why.code())).collect()
+}
+
+#[test]
+fn each_answer_bears_out_its_highest_level() {
+    let made = case(&all_there(), OPEN);
+    // Four toys reach three; "far" is the first of two options with a pull, so ⌈3·1/2⌉ = 2 of three sounds.
+    assert_eq!(goals(&made), ["toys 0-2", "window 0-2", "tv 0-2", "tv-sound 0-2", "voices 0-2", "sibling 0-2"]);
+    assert_eq!(left_out(&made), ["rug no-levels"]);
+    assert!(made.cautions.is_empty());
+    let ladder = plan(&made.input).unwrap();
+    assert!(ladder.rungs.len() >= 12 && ladder.optimal);
+    assert!(ladder.rungs[0].exemplars.iter().eq(["one", "two"]));
+}
+
+#[test]
+fn pulls_follow_the_items_own_laws() {
+    let made = case(&all_there(), OPEN);
+    let pull = |one: usize, level: usize| match made.input.distractors[one].levels[level].draw {
+        LevelDraw::Pull { pull, count } => (pull.u(), count),
+        LevelDraw::Sound { .. } => (f64::NAN, None),
+    };
+    // −ln(1 − 0.3·(1 − 2^−0.5)) = 0.0919705; −ln 0.9 = 0.1053605; −ln 0.7 = 0.3566749.
+    assert!((pull(0, 1).0 - 0.091_970_5).abs() < 1e-6 && pull(0, 1).1 == Some(3));
+    assert!((pull(1, 0).0 - 0.105_360_5).abs() < 1e-6 && (pull(1, 1).0 - 0.356_674_9).abs() < 1e-6);
+    assert!((pull(2, 1).0 - 0.356_674_9).abs() < 1e-6);
+}
+
+#[test]
+fn what_is_absent_or_was_not_seen_is_left_out_and_so_is_what_needs_it() {
+    let mut goal = all_there();
+    goal.answers.insert(ItemId::new("tv"), Answer::Yes(false));
+    goal.answers.insert(ItemId::new("toys"), Answer::NotSeen);
+    goal.answers.remove(&ItemId::new("sibling"));
+    let made = case(&goal, OPEN);
+    assert_eq!(
+        left_out(&made),
+        ["toys not-seen", "tv absent", "tv-sound needs-missing", "sibling not-seen", "rug no-levels"]
+    );
+    assert!(made.left_out[2].why.to_string().contains("it needs `tv` at level 2"));
+}
+
+#[test]
+fn what_must_stay_and_what_is_excluded_is_never_planned() {
+    let mut goal = all_there();
+    goal.keep = vec!["Sibling".into(), "picture schedule".into()];
+    let excluded = [ItemId::new("voices")];
+    let made = case(&goal, Rest { excluded: &excluded, ..OPEN });
+    assert_eq!(left_out(&made), ["voices excluded", "sibling kept", "rug no-levels"]);
+    assert_eq!(made.input.keep, ["Sibling", "picture schedule"]);
+    assert!(plan(&made.input).unwrap().rungs[0].set_up.contains("picture schedule"));
+}
+
+#[test]
+fn locked_sounds_are_left_out_with_a_caution() {
+    let made = case(&all_there(), Rest { sounds: Sounds::Locked, ..OPEN });
+    assert_eq!(left_out(&made), ["tv-sound sounds-locked", "voices sounds-locked", "rug no-levels"]);
+    assert_eq!(made.cautions.len(), 1);
+    assert!(made.cautions[0].code() == "heard-locked" && made.cautions[0].text().contains("tv-sound and voices"));
+}
+
+#[test]
+fn sounds_are_lowered_to_the_cap_the_loudest_first() {
+    // 36, 55 and 45 dB together: 55.46 dB; with the television at 50 dB 51.32 dB.
+    let made = case(&all_there(), Rest { cap_db: 52.0, ..OPEN });
+    assert_eq!(goals(&made)[3], "tv-sound 0-1");
+    assert_eq!(made.cautions.iter().map(stillroom::ladder::Caution::code).collect::<Vec<_>>(), ["goal-lowered"]);
+    assert!(plan(&made.input).is_ok());
+    // 36 and 40 dB together 41.46 dB: of the two only voices at their first level is left.
+    let made = case(&all_there(), Rest { cap_db: 42.0, ..OPEN });
+    assert_eq!(left_out(&made), ["tv-sound above-cap", "rug no-levels"]);
+    assert_eq!(goals(&made)[3], "voices 0-1");
+}
+
+#[test]
+fn the_start_room_gives_the_start() {
+    let start =
+        answers(&[("toys", Answer::Count(1)), ("window", Answer::Option("none".into())), ("tv", Answer::NotSeen)]);
+    let goal = all_there();
+    let made = case(&goal, Rest { start: Some(&start), ..OPEN });
+    assert_eq!(goals(&made)[..3], ["toys 1-2", "window 0-2", "tv 0-2"]);
+}
+
+#[test]
+fn more_than_the_highest_level_is_said() {
+    let mut goal = all_there();
+    goal.answers.insert(ItemId::new("toys"), Answer::Count(20));
+    let made = case(&goal, OPEN);
+    assert_eq!(goals(&made)[0], "toys 0-3");
+    assert!(made.cautions[0].text().contains("has 20 for toys"));
+}
