@@ -5,6 +5,7 @@
 mod agreement;
 mod error;
 mod findings;
+mod grid;
 mod observe;
 mod overlap;
 mod parse;

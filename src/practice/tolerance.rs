@@ -8,23 +8,10 @@
 
 use jiff::civil::Date;
 
+use super::grid::{Grid, MARGIN, SPREADS, STEP, STEPS_A_RUNG, independent};
 use super::session::{Log, Session, days_between};
 use crate::words::Channel;
 
-/// Distance between grid points, and how many make one rung.
-const STEP: f64 = 0.05;
-const STEPS_A_RUNG: usize = 20;
-/// Rungs that the grid reaches below 0 and above the highest rung.
-const MARGIN: usize = 3;
-/// Spreads of the curve.
-const SPREADS: [f64; 4] = [0.25, 0.5, 1.0, 2.0];
-/// Highest chance of an independent answer: everyone slips at times.
-const CEILING: f64 = 0.97;
-const PRIOR_MEAN: f64 = 1.0;
-const PRIOR_SD: f64 = 2.0;
-/// Standard deviation of the drift after one day, and where it is cut.
-const DRIFT: f64 = 0.15;
-const CUT: f64 = 4.0;
 /// What an estimate needs to count as enough.
 const ENOUGH_TRIALS: u64 = 30;
 const ENOUGH_SD: f64 = 1.0;
@@ -123,28 +110,16 @@ pub fn estimate(trials: &[Trials], axis: Axis) -> Option<Tolerance> {
     let top = used.iter().map(|trials| trials.x).max()?;
     let top_rung = usize::try_from(top).ok()?;
     let points = STEPS_A_RUNG * (top_rung + 2 * MARGIN) + 1;
-    let curves: Vec<Curve> = SPREADS.iter().map(|spread| Curve::new(*spread, top_rung)).collect();
     let h = |point: usize| STEP * point as f64 - MARGIN as f64;
-    let prior = (0..points).map(|point| {
-        let away = (h(point) - PRIOR_MEAN) / PRIOR_SD;
-        libm::exp(-0.5 * away * away)
-    });
-    let mut belief = vec![prior.collect::<Vec<f64>>(); SPREADS.len()];
+    let mut grid = Grid::new(points, top_rung);
     let mut before: Option<Date> = None;
-    let mut support = vec![vec![0.0; points]; SPREADS.len()];
-    for day in used.chunk_by(|a, b| a.date == b.date) {
-        let date = day[0].date;
-        if let Some(before) = before.replace(date) {
-            drift(&mut belief, DRIFT * (days_between(before, date).max(0) as f64).sqrt());
+    for trials in used.iter().copied() {
+        if let Some(before) = before.replace(trials.date).filter(|before| *before < trials.date) {
+            grid.drift(days_between(before, trials.date));
         }
-        for (curve, support) in curves.iter().zip(&mut support) {
-            support.fill(0.0);
-            for trials in day {
-                curve.add_support(support, trials);
-            }
-        }
-        weigh(&mut belief, &support);
+        grid.weigh(trials.x, trials.independent, trials.opportunities.saturating_sub(trials.independent));
     }
+    let belief = grid.belief;
     let marginal: Vec<f64> = (0..points).map(|point| belief.iter().map(|of_spread| of_spread[point]).sum()).collect();
     let half: f64 = marginal.iter().enumerate().map(|(point, mass)| mass * h(point)).sum();
     let variance: f64 = marginal.iter().enumerate().map(|(point, mass)| mass * (h(point) - half).powi(2)).sum();
@@ -170,11 +145,6 @@ pub fn estimate(trials: &[Trials], axis: Axis) -> Option<Tolerance> {
     })
 }
 
-/// The chance of an independent answer at a distance `h − x`.
-fn independent(distance: f64, spread: f64) -> f64 {
-    CEILING / (1.0 + libm::exp(-distance / spread))
-}
-
 /// The first grid point at which the summed mass reaches a share.
 fn reaching(mass: &[f64], share: f64) -> usize {
     let mut sum = 0.0;
@@ -185,100 +155,10 @@ fn reaching(mass: &[f64], share: f64) -> usize {
     reached.unwrap_or(mass.len() - 1)
 }
 
-/// Log chances of an answer alone and of another, over all distances h − x that the grid can show.
-struct Curve {
-    alone: Vec<f64>,
-    other: Vec<f64>,
-    top: usize,
-}
-
-impl Curve {
-    fn new(spread: f64, top: usize) -> Self {
-        let points = STEPS_A_RUNG * (2 * top + 2 * MARGIN) + 1;
-        let chance = |point: usize| independent(STEP * point as f64 - (MARGIN + top) as f64, spread);
-        Self {
-            // Far up a steep curve the chance underflows; the smallest positive number keeps its logarithm finite.
-            alone: (0..points).map(|point| libm::log(chance(point).max(f64::MIN_POSITIVE))).collect(),
-            other: (0..points).map(|point| libm::log1p(-chance(point))).collect(),
-            top,
-        }
-    }
-
-    fn add_support(&self, support: &mut [f64], trials: &Trials) {
-        let x = usize::try_from(trials.x).unwrap_or(self.top).min(self.top);
-        let from = STEPS_A_RUNG * (self.top - x);
-        let yes = f64::from(trials.independent);
-        let no = f64::from(trials.opportunities.saturating_sub(trials.independent));
-        let curves = self.alone[from..].iter().zip(&self.other[from..]);
-        for (support, (alone, other)) in support.iter_mut().zip(curves) {
-            *support += yes * alone + no * other;
-        }
-    }
-}
-
-/// Multiplies belief by the likelihood whose logarithm is `support`, and makes it sum to 1.
-fn weigh(belief: &mut [Vec<f64>], support: &[Vec<f64>]) {
-    /// Below this sum too much has been rounded to nothing, and the product is formed from logarithms.
-    const FAINT: f64 = 1e-200;
-    let most = support.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mut product: Vec<f64> = (belief.iter().flatten().zip(support.iter().flatten()))
-        .map(|(belief, support)| belief * libm::exp(support - most))
-        .collect();
-    if product.iter().sum::<f64>() < FAINT {
-        let logs = (belief.iter().flatten().zip(support.iter().flatten()))
-            .map(|(belief, support)| libm::log(belief.max(f64::MIN_POSITIVE)) + support);
-        product = logs.collect();
-        let most = product.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        product.iter_mut().for_each(|log| *log = libm::exp(*log - most));
-    }
-    let total: f64 = product.iter().sum();
-    for (belief, product) in belief.iter_mut().flatten().zip(product) {
-        *belief = product / total;
-    }
-}
-
-/// Lets h drift by a Gaussian of standard deviation `sd`, cut, each source spreading within the grid only.
-fn drift(belief: &mut [Vec<f64>], sd: f64) {
-    let points = belief.first().map_or(0, Vec::len);
-    let reach = (0..points).find(|steps| *steps as f64 >= CUT * sd / STEP - 1e-9).unwrap_or(points.saturating_sub(1));
-    if reach == 0 {
-        return;
-    }
-    let weight: Vec<f64> = (0..=reach)
-        .map(|steps| {
-            let away = STEP * steps as f64 / sd;
-            libm::exp(-0.5 * away * away)
-        })
-        .collect();
-    // within[k]: the weights of 0..=k steps to one side.
-    let within: Vec<f64> = weight
-        .iter()
-        .scan(0.0, |sum, weight| {
-            *sum += weight;
-            Some(*sum)
-        })
-        .collect();
-    let side = |room: usize| within[room.min(reach)];
-    let kept: Vec<f64> = (0..points).map(|from| side(from) + side(points - 1 - from) - weight[0]).collect();
-    for belief in belief {
-        let source: Vec<f64> = belief.iter().zip(&kept).map(|(belief, kept)| belief / kept).collect();
-        for (to, source) in belief.iter_mut().zip(&source) {
-            *to = source * weight[0];
-        }
-        for (steps, weight) in weight.iter().enumerate().skip(1) {
-            for (to, source) in belief[steps..].iter_mut().zip(&source) {
-                *to += source * weight;
-            }
-            for (to, source) in belief.iter_mut().zip(&source[steps..]) {
-                *to += source * weight;
-            }
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Axis, CEILING, SPREADS, Trials, estimate, tolerance_by_channel};
+    use super::super::grid::{CEILING, SPREADS};
+    use super::{Axis, Trials, estimate, tolerance_by_channel};
     use crate::practice::parse;
     use crate::words::Channel;
     use jiff::civil::date;
