@@ -80,7 +80,7 @@ fn bands(view: &AuditView<'_>, sound: &SoundDoc, before: Option<&SoundDoc>) -> M
             octaves: &sound.octaves,
             before: before.map_or(&[] as &[BandDoc], |before| &before.third_octaves),
             criterion: curve,
-            unit: &sound.level_unit,
+            unit: unit(sound),
         };
         bands.draw(id, layout)
     })
@@ -90,15 +90,10 @@ fn history(sound: &SoundDoc) -> Markup {
     if sound.history_laeq_db.is_empty() {
         return missing("The level over time was not kept.");
     }
-    let caption = html! { "The A-weighted level every eighth of a second. A sudden sound counts when it rises 10\u{a0}dB above the background." };
+    let caption = html! { "The A-weighted level every eighth of a second. Dotted lines: the background (LA90), and 10\u{a0}dB above it, where a sudden sound starts to count." };
     figure("history", &caption, |id, layout| {
-        History {
-            levels: &sound.history_laeq_db,
-            block_s: BLOCK_S,
-            la90: sound.levels.la90_db,
-            unit: &sound.level_unit,
-        }
-        .draw(id, layout)
+        History { levels: &sound.history_laeq_db, block_s: BLOCK_S, la90: sound.levels.la90_db, unit: unit(sound) }
+            .draw(id, layout)
     })
 }
 
@@ -115,15 +110,11 @@ const FIGURES: [Figure; 13] = [
         of: |sound| decibels(sound, sound.levels.laeq_db),
         orientation: "Empty classroom, an hour: 35 dB at most (ANSI/ASA S12.60). Dwelling indoors, 16 hours: 35 dB (WHO 1999). Rooms for special hearing or communication needs, new: 30 dB (BB93).",
     },
-    Figure {
-        name: "Background (LA90)",
-        of: |sound| decibels(sound, sound.levels.la90_db),
-        orientation: "No value of its own.",
-    },
+    Figure { name: "Background (LA90)", of: |sound| decibels(sound, sound.levels.la90_db), orientation: "–" },
     Figure {
         name: "Louder tenth of the time (LA10)",
         of: |sound| decibels(sound, sound.levels.la10_db),
-        orientation: "No value of its own.",
+        orientation: "–",
     },
     Figure {
         name: "Loudest moment (LAFmax)",
@@ -133,21 +124,21 @@ const FIGURES: [Figure; 13] = [
     Figure {
         name: "Spread (LA10 − LA90)",
         of: |sound| say::level(sound.changes.la10_minus_la90_db, "dB"),
-        orientation: "No value of its own.",
+        orientation: "–",
     },
     Figure {
         name: "Sudden sounds",
         of: |sound| {
             sound.changes.events_per_minute.map_or_else(none, |events| format!("{} a minute", say::short(events)))
         },
-        orientation: "No value of its own.",
+        orientation: "–",
     },
     Figure {
         name: "Speech-like or rhythmic fluctuation",
         of: |sound| {
             sound.changes.speech_share.map_or_else(none, |share| format!("{} of the time", say::percent(share)))
         },
-        orientation: "No value of its own. A ticking clock or music counts too.",
+        orientation: "A ticking clock or music counts too.",
     },
     Figure {
         name: "Listening margin",
@@ -165,9 +156,7 @@ const FIGURES: [Figure; 13] = [
         orientation: "Curves of ISO/R 1996:1971.",
     },
     Figure {
-        name: "Speech interference level",
-        of: |sound| decibels(sound, sound.criteria.sil_db),
-        orientation: "No value of its own.",
+        name: "Speech interference level", of: |sound| decibels(sound, sound.criteria.sil_db), orientation: "–"
     },
     Figure {
         name: "Decay time (T20)",
@@ -186,7 +175,12 @@ fn none() -> String {
 }
 
 fn decibels(sound: &SoundDoc, level: Option<f64>) -> String {
-    say::level(level, if sound.level_unit == "dBFS" { "dBFS" } else { "dB" })
+    say::level(level, unit(sound))
+}
+
+/// The unit of a recording's levels: one of two words, whatever the document says.
+fn unit(sound: &SoundDoc) -> &'static str {
+    if sound.level_unit == "dB" { "dB" } else { "dBFS" }
 }
 
 fn seconds(time: Option<f64>) -> String {

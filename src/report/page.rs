@@ -72,7 +72,7 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope) -> String {
             }
         }
     };
-    page.into_string()
+    say::clean(page.into_string())
 }
 
 fn title(report: &CaseReport<'_>, place: &str) -> Markup {
@@ -108,17 +108,24 @@ pub(crate) fn missing(words: &str) -> Markup {
     html! { p.missing { (words) } }
 }
 
-/// A table whose rows turn into small blocks on a telephone, each cell under its heading's name.
+/// Tables up to this length are kept on one sheet of paper.
+const SHORT: usize = 16;
+
+/// A table whose rows turn into small blocks on a telephone, each cell behind its heading's name. Roles are written
+/// out, because a browser forgets that a table is one when it is laid out as blocks.
 pub(crate) fn table(caption: &str, heads: &[&str], rows: &[Vec<Markup>]) -> Markup {
+    let short = if rows.len() <= SHORT { "short " } else { "" };
+    let kind = format!("{short}{}", if heads.len() == 2 { "pair" } else { "many" });
     html! {
-        table {
+        table role="table" class=(kind) {
             caption { (caption) }
-            thead { tr { @for head in heads { th scope="col" { (head) } } } }
-            tbody {
+            thead role="rowgroup" { tr role="row" { @for head in heads { th scope="col" role="columnheader" { (head) } } } }
+            tbody role="rowgroup" {
                 @for row in rows {
-                    tr {
+                    tr role="row" {
                         @for (k, (cell, head)) in row.iter().zip(heads).enumerate() {
-                            @if k == 0 { th scope="row" data-head=(head) { (cell) } } @else { td data-head=(head) { span { (cell) } } }
+                            @if k == 0 { th scope="row" role="rowheader" { (cell) } }
+                            @else { td role="cell" class=[(cell.0 == "–").then_some("none")] data-head=(head) { (cell) } }
                         }
                     }
                 }

@@ -46,10 +46,10 @@ fn signed(report: &CaseReport<'_>) -> Markup {
     html! {
         @match report.ladder_signed_by {
             Some(who) => p { "Signed by " (printable(who)) "." },
-            None => {
+            None => div.unsigned {
                 p { strong { "Not signed yet." } " This is a draft until the clinician who answers for it has signed." }
                 p.sign { span { "Clinician" } span { "Date" } }
-            }
+            },
         }
     }
 }
@@ -91,8 +91,7 @@ fn rungs(report: &CaseReport<'_>, ladder: &LadderDoc) -> Markup {
         .iter()
         .map(|rung| {
             vec![
-                html! { (rung.number) @if here == Some(rung.number) { " (now)" } },
-                html! { (added(report, rung)) },
+                html! { (rung.number) ". " (added(report, rung)) @if here == Some(rung.number) { " (now)" } },
                 html! { (report.channels.get(&rung.distractor).map_or("–", |channel| channel.word())) },
                 html! { (say::fixed(rung.load, 1)) },
                 html! { (say::signed(rung.rise, 1)) },
@@ -100,7 +99,11 @@ fn rungs(report: &CaseReport<'_>, ladder: &LadderDoc) -> Markup {
             ]
         })
         .collect();
-    table("The rungs from the cleared room up", &["Rung", "Adds", "Channel", "Load", "Rise", "Step (pull)"], &rows)
+    table(
+        "The rungs from the cleared room up",
+        &["Rung and what it adds", "Channel", "Load", "Rise", "Step (pull)"],
+        &rows,
+    )
 }
 
 /// The rungs that come next, by the review's decision.

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::chart::{SessionGraph, figure};
+use super::chart::{SESSIONS_NARROW, SESSIONS_WIDE, SessionGraph, figure};
 use super::page::{missing, table};
 use super::{CaseReport, say};
 use crate::contract::{BaselineDoc, ReviewDoc, StatisticsDoc, ToleranceDoc};
@@ -38,7 +38,12 @@ fn marks(report: &CaseReport<'_>) -> String {
     let distress = report.sessions.iter().filter(|session| session.distress).count();
     let assent = report.sessions.iter().filter(|session| !session.assent).count();
     let of = say::count(report.sessions.len(), "session", "sessions");
-    format!("Distress was noted in {distress} and assent withdrawn in {assent} of {of}.")
+    let drawn = if report.sessions.len() > SESSIONS_NARROW {
+        format!(" The latest {SESSIONS_WIDE} sessions are drawn, on a telephone the latest {SESSIONS_NARROW}.")
+    } else {
+        String::new()
+    };
+    format!("Distress was noted in {distress} and assent withdrawn in {assent} of {of}.{drawn}")
 }
 
 fn decision(review: &ReviewDoc) -> Markup {
@@ -126,12 +131,12 @@ fn against_baseline(baseline: &BaselineDoc) -> Vec<Vec<Markup>> {
 
 fn tolerance(tolerance: Option<&ToleranceDoc>) -> Markup {
     html! {
-        h3 { "How far it carries now" }
+        h3 { "How far the ladder carries now" }
         @match tolerance {
             None => (missing("Not measured: no session can be used for it yet.")),
             Some(figures) if !figures.enough => p { "Not enough data to say so yet (" (say::count(figures.trials as usize, "opportunity", "opportunities")) " so far)." },
             Some(figures) => p {
-                "By " (figures.trials) " opportunities, half of the answers would be independent at about "
+                "After " (figures.trials) " opportunities, half of the answers would be independent at about "
                 (axis(&figures.axis)) " " (say::fixed(figures.half, 1)) " (between " (say::fixed(figures.low, 1)) " and " (say::fixed(figures.high, 1))
                 "; standard deviation " (say::fixed(figures.sd, 1)) "). One rung on, about " (say::percent(figures.next_share)) " independent answers are to be expected. A convention, for advice only."
             },

@@ -20,9 +20,9 @@ pub(crate) fn found(report: &CaseReport<'_>) -> Markup {
             p.figure { span.number { (say::whole(audit.load)) } span.of { "of 100" } }
             p.lead { (sentence(report)) }
         }
-        (figure("load", &html! { "The bar is the load, the thin line its 90\u{a0}% interval: in nine of ten draws of the doubt in scale and answers the load lies between "
+        (figure("load", &html! { "The bar is the load, the thin line below it its 90\u{a0}% interval: in nine of ten draws of the doubt in scale and answers the load lies between "
             (say::whole(audit.load_low)) " and " (say::whole(audit.load_high)) "." },
-            |id, layout| bars("The load of the place", load_desc(audit), &zones, vec![load_bar(audit, "Load")], id, layout)))
+            |id, layout| bars("The load of the place", load_desc(audit), &zones, vec![load_bar(audit, "")], id, layout)))
         p.note { "The load is a convention of this tool, not a validated scale. It says how strongly a room draws on attention, from 0 to 100, so that one room can be compared with itself. "
             "A room need not be bare: calm enough for this task is the aim." }
     }
@@ -90,7 +90,7 @@ pub(crate) fn first(report: &CaseReport<'_>) -> Markup {
                 @for id in &moves.ids {
                     li {
                         strong { (say::capital(&report.name(id))) }
-                        @if let Some(minutes) = share(id).and_then(|share| share.minutes) { span.minutes { " " (say::minutes(minutes)) } }
+                        @if let Some(minutes) = share(id).and_then(|share| share.minutes) { " " span.minutes { (say::minutes(minutes)) } }
                         @if let Some(remedy) = share(id).and_then(|share| share.remedy.as_deref()) { br; (remedy) }
                     }
                 }

@@ -118,9 +118,19 @@ pub(crate) fn hertz(hz: f64) -> String {
     if hz >= 1000.0 { format!("{}k", short(hz / 1000.0)) } else { short(hz) }
 }
 
+/// A page or drawing without the signs that steer a screen or turn the reading direction; no text here needs them.
+pub(crate) fn clean(mut text: String) -> String {
+    let steering = |sign: char| {
+        (sign.is_control() && sign != '\n')
+            || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}')
+    };
+    text.retain(|sign| !steering(sign));
+    text
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{day, fixed, list, minutes, percent, signed};
+    use super::{clean, day, fixed, list, minutes, percent, signed};
 
     #[test]
     fn a_number_is_rounded_once_and_has_a_true_minus() {
@@ -129,6 +139,11 @@ mod tests {
         assert_eq!(fixed(f64::NAN, 1), "not measured");
         assert_eq!(signed(0.04, 1), "0.0");
         assert_eq!(signed(4.0, 0), "+4");
+    }
+
+    #[test]
+    fn no_sign_that_steers_a_screen_is_left() {
+        assert_eq!(clean("a\u{1b}[2J\u{202e}b\n".to_owned()), "a[2Jb\n");
     }
 
     #[test]

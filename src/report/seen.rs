@@ -41,7 +41,7 @@ fn photo(view: &PhotoView<'_>, id: &str, place: &str) -> Markup {
     let overlay = Overlay { title: &title, size: (doc.photo.width, doc.photo.height), places: &doc.busy_places };
     let shape = if doc.photo.height > doc.photo.width { "upright" } else { "across" };
     html! {
-        figure.shot class=(shape) {
+        figure class={ "shot " (shape) } {
             div.photo style={ "aspect-ratio:" (doc.photo.width.max(1)) "/" (doc.photo.height.max(1)) } {
                 @if !view.jpeg.is_empty() {
                     img src=(embed::jpeg(&view.jpeg)) alt={ "Photo " (name) " of " (printable(place)) }

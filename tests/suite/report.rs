@@ -3,3 +3,4 @@
 mod charts;
 mod example;
 mod page;
+mod spoiled;

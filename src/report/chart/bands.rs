@@ -35,9 +35,9 @@ pub fn bands_svg(doc: &SoundDoc, before: Option<&SoundDoc>, criterion: Option<(f
         octaves: &doc.octaves,
         before: before.map_or(&[], |before| &before.third_octaves),
         criterion,
-        unit: &doc.level_unit,
+        unit: if doc.level_unit == "dB" { "dB" } else { "dBFS" },
     };
-    format!("{}\n", bands.draw("bands", Layout::Wide).into_string())
+    say::clean(format!("{}\n", bands.draw("bands", Layout::Wide).into_string()))
 }
 
 /// A third of an octave (or an octave) as a position: `10·lg hz` counts third octaves.
@@ -69,18 +69,20 @@ impl Bands<'_> {
             from: (low - 0.6, high + 0.6),
             to: (if layout.narrow() { 34.0 } else { 52.0 }, layout.width() - 8.0),
         };
+        let points: Vec<(f64, f64)> =
+            curve.iter().filter(|band| band.db.is_finite()).map(|band| (x.at(place(band.hz)), y.at(band.db))).collect();
         let body = html! {
             (self.grid(&x, &y, layout))
             @for band in self.now.iter().filter(|band| band.db.is_finite()) {
-                (frame.area(Fill::Pale, bar(&x, &y, *band, 0.84), Some(band.db)))
+                (frame.area(Fill::Middling, bar(&x, &y, *band, 0.84), Some(band.db)))
             }
             @for band in self.before.iter().filter(|band| band.db.is_finite()) {
                 (outline(&x, &y, *band))
             }
             @for band in self.octaves.iter().filter(|band| band.db.is_finite()) {
-                (line([x.at(place(band.hz) - 1.4), y.at(band.db), x.at(place(band.hz) + 1.4), y.at(band.db)], Ink::Deep, 3.0, None))
+                (line([x.at(place(band.hz) - 1.4), y.at(band.db), x.at(place(band.hz) + 1.4), y.at(band.db)], Ink::Text, 3.4, None))
             }
-            (polyline(&curve.iter().filter(|band| band.db.is_finite()).map(|band| (x.at(place(band.hz)), y.at(band.db))).collect::<Vec<_>>(), Ink::Text, 1.8, Some("7 4")))
+            @for (ink, width, dash) in [(Ink::Paper, 4.2, None), (Ink::Text, 1.8, Some("7 4"))] { (polyline(&points, ink, width, dash)) }
             (line([x.to.0, foot, x.to.1, foot], Ink::Text, 1.2, None))
             @for (row, (key, words)) in legend.iter().enumerate() {
                 (entry(&frame, *key, words, height + 12.0 + 19.0 * row as f64))
@@ -109,15 +111,15 @@ impl Bands<'_> {
     }
 
     fn legend(&self, layout: Layout) -> Vec<(Key, String)> {
-        let mut entries = vec![(Key::Bar, "third-octave bands".to_owned())];
+        let mut entries = vec![(Key::Bar, "third octaves".to_owned())];
         if !self.before.is_empty() {
-            entries.push((Key::Outline, "the same in the audit before".to_owned()));
+            entries.push((Key::Outline, "third octaves, audit before".to_owned()));
         }
         if !self.octaves.is_empty() {
-            entries.push((Key::Octave, "whole octaves (three bands together)".to_owned()));
+            entries.push((Key::Octave, "whole octaves".to_owned()));
         }
         if let Some((number, _)) = self.criterion {
-            let words = format!("criterion curve NC {}, for whole octaves", say::whole(number));
+            let words = format!("curve NC {}, for whole octaves", say::whole(number));
             entries.push((Key::Curve, words));
         }
         let room = layout.width() - 46.0;
@@ -156,9 +158,9 @@ enum Key {
 fn entry(frame: &Frame<'_>, key: Key, words: &str, y: f64) -> Markup {
     html! {
         @match key {
-            Key::Bar => (frame.area(Fill::Pale, [10.0, y - 10.0, 18.0, 12.0], None)),
+            Key::Bar => (frame.area(Fill::Middling, [10.0, y - 10.0, 18.0, 12.0], None)),
             Key::Outline => (polyline(&[(10.0, y + 2.0), (10.0, y - 8.0), (28.0, y - 8.0), (28.0, y + 2.0)], Ink::Text, 1.3, None)),
-            Key::Octave => (line([8.0, y - 4.0, 30.0, y - 4.0], Ink::Deep, 3.0, None)),
+            Key::Octave => (line([8.0, y - 4.0, 30.0, y - 4.0], Ink::Text, 3.4, None)),
             Key::Curve => (line([8.0, y - 4.0, 30.0, y - 4.0], Ink::Text, 1.8, Some("7 4"))),
         }
         (text(38.0, y + 1.0, Hold::Start, Ink::Text, 13.0, words))

@@ -47,6 +47,7 @@ pub(crate) enum Ink {
     Rule,
     Paper,
     Deep,
+    Middling,
     Faint,
 }
 
@@ -58,6 +59,7 @@ impl Ink {
             Self::Rule => "#d3c9b8",
             Self::Paper => "#fbf8f1",
             Self::Deep => "#35526b",
+            Self::Middling => "#a9b8c4",
             Self::Faint => "#e9e1d2",
         }
     }
@@ -69,6 +71,7 @@ impl Ink {
             Self::Rule => "f-rule",
             Self::Paper => "f-paper",
             Self::Deep => "f-deep",
+            Self::Middling => "f-middling",
             Self::Faint => "f-faint",
         }
     }
@@ -80,6 +83,7 @@ impl Ink {
             Self::Rule => "s-rule",
             Self::Paper => "s-paper",
             Self::Deep => "s-deep",
+            Self::Middling => "s-middling",
             Self::Faint => "s-faint",
         }
     }
@@ -96,6 +100,8 @@ pub(crate) enum Fill {
     Dotted,
     /// An outline only: before.
     Hollow,
+    /// Solid but lighter, so that dark lines show over it.
+    Middling,
     /// A pale area: what was there already.
     Pale,
 }
@@ -169,6 +175,7 @@ impl Frame<'_> {
             Fill::Hatched => ("edge".to_owned(), format!("url(#{}-hatched)", self.id), Ink::Text, 0.8),
             Fill::Dotted => ("edge".to_owned(), format!("url(#{}-dotted)", self.id), Ink::Text, 0.8),
             Fill::Hollow => ("f-paper".to_owned(), Ink::Paper.hex().to_owned(), Ink::Text, 1.3),
+            Fill::Middling => ("f-middling".to_owned(), Ink::Middling.hex().to_owned(), Ink::Middling, 0.0),
             Fill::Pale => ("f-faint".to_owned(), Ink::Faint.hex().to_owned(), Ink::Rule, 0.8),
         };
         html! {

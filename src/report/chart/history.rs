@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::axis::{Scale, range, ticks};
-use super::draw::{Frame, Hold, Ink, Layout, line, polyline, text, width_of};
+use super::draw::{Frame, Hold, Ink, Layout, line, polyline, text};
 use crate::report::say;
 
 /// What is drawn.
@@ -21,6 +21,9 @@ pub(crate) struct History<'a> {
 /// How far above the background a sudden sound starts to count, dB; ours.
 const EVENT_DB: f64 = 10.0;
 
+/// Room at the right for the names of the two marks.
+const MARGIN: f64 = 60.0;
+
 impl History<'_> {
     /// The chart in one width.
     pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
@@ -35,14 +38,15 @@ impl History<'_> {
             title: "The level over the recording",
             desc: &desc,
         };
-        let marks = self.la90.into_iter().flat_map(|la90| [la90, la90 + EVENT_DB]);
+        let marks = self.la90.into_iter().flat_map(|la90| [la90 - 2.0, la90 + EVENT_DB + 4.0]);
         let Some(levels) = range(self.levels.iter().copied().chain(marks), 10.0) else {
             let words = "No level to draw: not measured.";
             return frame.svg(&text(8.0, 24.0, Hold::Start, Ink::Text, 14.0, words));
         };
         let seconds = self.levels.len() as f64 * self.block_s;
         let y = Scale { from: levels, to: (foot, top) };
-        let x = Scale { from: (0.0, seconds), to: (if layout.narrow() { 34.0 } else { 52.0 }, layout.width() - 10.0) };
+        let x =
+            Scale { from: (0.0, seconds), to: (if layout.narrow() { 34.0 } else { 52.0 }, layout.width() - MARGIN) };
         let body = html! {
             @for tick in ticks(levels.0, levels.1, 5) {
                 (line([x.to.0, y.at(tick), x.to.1, y.at(tick)], Ink::Rule, 0.8, None))
@@ -51,15 +55,17 @@ impl History<'_> {
             (text(x.to.0 + 4.0, 13.0, Hold::Start, Ink::Quiet, 12.5, &format!("{} (A)", self.unit)))
             @for tick in ticks(0.0, seconds, if layout.narrow() { 4 } else { 8 }) {
                 (line([x.at(tick), foot, x.at(tick), foot + 5.0], Ink::Quiet, 1.0, None))
-                (text(x.at(tick).min(layout.width() - 12.0), foot + 19.0, Hold::Middle, Ink::Quiet, 12.5, &say::short(tick)))
+                (text(x.at(tick), foot + 19.0, Hold::Middle, Ink::Quiet, 12.5, &say::short(tick)))
             }
             (text((x.to.0 + x.to.1) / 2.0, foot + 38.0, Hold::Middle, Ink::Quiet, 13.0, "seconds from the start"))
             @for run in self.runs(&x, &y) {
                 (polyline(&run, Ink::Deep, 1.6, None))
             }
             @if let Some(la90) = self.la90.filter(|la90| la90.is_finite()) {
-                (self.mark(&x, &y, la90, "background (LA90)", layout))
-                (self.mark(&x, &y, la90 + EVENT_DB, "10 dB above it", layout))
+                @for (level, words) in [(la90, "LA90"), (la90 + EVENT_DB, "+10 dB")] {
+                    (line([x.to.0, y.at(level), x.to.1, y.at(level)], Ink::Text, 1.2, Some("2 4")))
+                    (text(x.to.1 + 5.0, y.at(level) + 4.5, Hold::Start, Ink::Text, 12.5, words))
+                }
             }
             (line([x.to.0, foot, x.to.1, foot], Ink::Text, 1.2, None))
         };
@@ -87,18 +93,6 @@ impl History<'_> {
             }
         }
         runs
-    }
-
-    fn mark(&self, x: &Scale, y: &Scale, level: f64, words: &str, layout: Layout) -> Markup {
-        let size = if layout.narrow() { 11.5 } else { 12.5 };
-        let wide = width_of(words, size);
-        let right = x.to.1 - 4.0;
-        html! {
-            (line([x.to.0, y.at(level), x.to.1, y.at(level)], Ink::Text, 1.2, Some("2 4")))
-            rect x=(super::draw::n(right - wide - 4.0)) y=(super::draw::n(y.at(level) - 8.0)) width=(super::draw::n(wide + 8.0)) height="16"
-                class=(Ink::Paper.fill()) fill=(Ink::Paper.hex()) fill-opacity="0.88" {}
-            (text(right, y.at(level) + 4.0, Hold::End, Ink::Text, size, words))
-        }
     }
 
     fn desc(&self) -> String {

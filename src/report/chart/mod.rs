@@ -20,5 +20,5 @@ pub(crate) use bars::{Bar, Bars};
 pub(crate) use draw::{Fill, Layout, figure};
 pub(crate) use history::History;
 pub(crate) use overlay::Overlay;
-pub(crate) use sessions::SessionGraph;
+pub(crate) use sessions::{SESSIONS_NARROW, SESSIONS_WIDE, SessionGraph};
 pub(crate) use stair::{Stair, Tread};

@@ -12,6 +12,12 @@ use crate::report::{SessionKind, SessionPoint, say};
 /// Neighbouring sessions further apart than this break the path, days. Ours; the same as in the decision.
 const GAP_DAYS: i32 = 10;
 
+/// Sessions drawn side by side on a wide page; earlier ones are left off.
+pub(crate) const SESSIONS_WIDE: usize = 80;
+
+/// Sessions drawn side by side on a telephone.
+pub(crate) const SESSIONS_NARROW: usize = 30;
+
 /// What is drawn.
 pub(crate) struct SessionGraph<'a> {
     /// All sessions, in order.
@@ -23,13 +29,13 @@ pub(crate) struct SessionGraph<'a> {
 /// A stretch of sessions on one rung, or of baseline.
 struct Phase {
     start: usize,
-    label: (String, String),
+    label: [String; 3],
 }
 
 impl SessionGraph<'_> {
     /// The chart in one width.
     pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
-        let most = if layout.narrow() { 30 } else { 80 };
+        let most = if layout.narrow() { SESSIONS_NARROW } else { SESSIONS_WIDE };
         let left_off = self.sessions.len().saturating_sub(most);
         let shown = &self.sessions[left_off..];
         let distress = shown.iter().any(|session| session.distress);
@@ -90,10 +96,8 @@ impl SessionGraph<'_> {
                 @if k > 0 {
                     (line([from, 8.0, from, y.to.0], Ink::Text, 1.2, None))
                 }
-                @if width_of(&phase.label.0, 13.0) + 8.0 <= to - from {
-                    (text((from + to) / 2.0, 18.0, Hold::Middle, Ink::Text, 13.0, &phase.label.0))
-                } @else if width_of(&phase.label.1, 13.0) + 2.0 <= to - from {
-                    (text((from + to) / 2.0, 18.0, Hold::Middle, Ink::Text, 13.0, &phase.label.1))
+                @if let Some(label) = phase.label.iter().find(|label| width_of(label, 13.0) + 4.0 <= to - from) {
+                    (text((from + to) / 2.0, 18.0, Hold::Middle, Ink::Text, 13.0, label))
                 }
             }
         }
@@ -127,9 +131,9 @@ fn phases(sessions: &[SessionPoint]) -> Vec<Phase> {
         let key = (session.rung, session.kind == SessionKind::Baseline);
         if last != Some(key) {
             let label = if key.1 {
-                (format!("baseline, rung {}", key.0), format!("b{}", key.0))
+                [format!("baseline, rung {}", key.0), "baseline".to_owned(), "b".to_owned()]
             } else {
-                (format!("rung {}", key.0), key.0.to_string())
+                [format!("rung {}", key.0), key.0.to_string(), String::new()]
             };
             phases.push(Phase { start: if last.is_none() { 0 } else { k }, label });
             last = Some(key);

@@ -5,7 +5,7 @@
 use maud::{Markup, html};
 
 use super::axis::{Scale, step, ticks};
-use super::draw::{Fill, Frame, Hold, Ink, Layout, cut, line, n, text, width_of};
+use super::draw::{Fill, Frame, Hold, Ink, Layout, line, n, text, width_of, wrap};
 use crate::report::say;
 use crate::words::Channel;
 
@@ -32,8 +32,6 @@ pub(crate) struct Stair<'a> {
     /// The rung practised now.
     pub(crate) here: Option<u32>,
 }
-
-const ROW: f64 = 44.0;
 
 impl Stair<'_> {
     /// The chart in one width.
@@ -65,6 +63,23 @@ impl Stair<'_> {
         phases
     }
 
+    /// Where each channel's line stands, how high its name, and the name where there is room for it.
+    fn phase_labels(&self, left: f64, tread: f64, right: f64) -> Vec<(usize, f64, Option<Channel>)> {
+        let mut taken = [f64::NEG_INFINITY; 2];
+        let mut labels = Vec::new();
+        for (k, channel) in self.phases() {
+            let x = left + tread * (k as f64 + 1.0);
+            let wide = width_of(phase_word(channel), 13.0) + 10.0;
+            let (from, to) = if x + wide > right { (x - wide, x) } else { (x, x + wide) };
+            let row = taken.iter().position(|end| *end <= from);
+            if let Some(row) = row {
+                taken[row] = to;
+            }
+            labels.push((k, if row == Some(1) { 30.0 } else { 14.0 }, row.map(|_| channel)));
+        }
+        labels
+    }
+
     fn across(&self, id: &str) -> Markup {
         let height = 330.0;
         let (top, foot) = (46.0, height - 62.0);
@@ -85,11 +100,10 @@ impl Stair<'_> {
             @for (k, tread) in self.treads.iter().enumerate() {
                 (self.column(&frame, &y, (left + tread_width * (k as f64 + 1.0), tread_width), k, tread))
             }
-            @for (row, (k, channel)) in self.phases().into_iter().enumerate() {
+            @for (k, above, channel) in self.phase_labels(left, tread_width, right) {
                 @let x = left + tread_width * (k as f64 + 1.0);
-                @let above = if row % 2 == 0 { 14.0 } else { 30.0 };
                 (line([x, above - 10.0, x, foot], Ink::Quiet, 1.2, Some("2 4")))
-                (phase(x, above, channel, right))
+                @if let Some(channel) = channel { (phase(x, above, channel, right)) }
             }
             (self.edge(&y, left, tread_width))
             (line([left, foot, right, foot], Ink::Text, 1.2, None))
@@ -132,43 +146,56 @@ impl Stair<'_> {
 
     fn down(&self, id: &str) -> Markup {
         let width = Layout::Narrow.width();
+        let x = Scale { from: (0.0, self.end()), to: (2.0, width - 12.0) };
         let phases = self.phases();
-        let rows = self.treads.len() as f64 + 1.0;
-        let height = 8.0 + ROW * rows + 24.0 * phases.len() as f64 + 40.0;
-        let desc = self.desc();
-        let frame = Frame { id, class: Layout::Narrow.class(), width, height, title: TITLE, desc: &desc };
-        let x = Scale { from: (0.0, self.end()), to: (6.0, width - 10.0) };
-        let foot = height - 40.0;
-        let mut y = 8.0;
-        let mut places = Vec::new();
-        for k in 0..self.treads.len() {
-            let phase = phases.iter().find(|(start, _)| *start == k).map(|(_, channel)| *channel);
-            if k == 0 {
-                y += ROW;
-            }
+        let mut y = 4.0;
+        let mut rows = Vec::new();
+        for k in 0..=self.treads.len() {
+            let phase = k
+                .checked_sub(1)
+                .and_then(|tread| phases.iter().find(|(start, _)| *start == tread))
+                .map(|(_, channel)| *channel);
             let head = y;
-            y += if phase.is_some() { 24.0 } else { 0.0 };
-            places.push((head, phase, y));
-            y += ROW;
+            y += if phase.is_some() { 30.0 } else { 0.0 };
+            let row = self.row_down(k, y);
+            y += 18.0 * row.label.len() as f64 + 26.0;
+            rows.push((head, phase, row));
         }
+        let desc = self.desc();
+        let frame = Frame { id, class: Layout::Narrow.class(), width, height: y + 40.0, title: TITLE, desc: &desc };
         let body = html! {
             @for tick in ticks(0.0, x.from.1, 5) {
-                (line([x.at(tick), 4.0, x.at(tick), foot], Ink::Rule, 0.8, None))
-                (text(x.at(tick), foot + 16.0, Hold::Middle, Ink::Quiet, 12.5, &say::short(tick)))
+                (text(x.at(tick).max(6.0), y + 14.0, Hold::Middle, Ink::Quiet, 12.5, &say::short(tick)))
             }
-            (text(width / 2.0, foot + 34.0, Hold::Middle, Ink::Quiet, 13.0, "load of the room"))
-            (step_row(&frame, &x, 8.0, "0  the cleared room", "", (0.0, self.start), Fill::Pale, self.here_place() == Some(0)))
-            @for (k, (tread, (head, phase, place))) in self.treads.iter().zip(&places).enumerate() {
+            (text(width / 2.0, y + 33.0, Hold::Middle, Ink::Quiet, 13.0, "load of the room"))
+            @for (head, phase, row) in &rows {
                 @if let Some(channel) = phase {
-                    (line([6.0, head + 3.0, width - 6.0, head + 3.0], Ink::Quiet, 1.2, Some("2 4")))
-                    (text(x.to.0, head + 19.0, Hold::Start, Ink::Quiet, 13.0, phase_word(*channel)))
+                    (line([x.to.0, head + 5.0, width - 2.0, head + 5.0], Ink::Quiet, 1.2, Some("2 4")))
+                    (text(x.to.0, head + 22.0, Hold::Start, Ink::Quiet, 13.0, phase_word(*channel)))
                 }
-                (step_row(&frame, &x, *place, &format!("{}  {}", tread.number, tread.name), &format!("+{}", say::fixed(tread.step, 2)),
-                    (self.before(k).min(tread.load), tread.load), tread.channel.map_or(Fill::Solid, Fill::of), self.here_place() == Some(k + 1)))
+                (row.draw(&frame, &x))
             }
-            (line([x.to.0, 4.0, x.to.0, foot], Ink::Text, 1.2, None))
         };
         frame.svg(&body)
+    }
+
+    /// The row of the cleared room (0) or of a tread (from 1), its top at `y`.
+    fn row_down(&self, k: usize, y: f64) -> Row {
+        let now = self.here_place() == Some(k);
+        let tread = k.checked_sub(1).and_then(|place| self.treads.get(place));
+        let (name, step, low, high, fill) = match tread {
+            None => ("0  the cleared room".to_owned(), String::new(), 0.0, self.start, Fill::Pale),
+            Some(tread) => (
+                format!("{}  {}", tread.number, tread.name),
+                format!("+{}", say::fixed(tread.step, 2)),
+                self.before(k - 1).min(tread.load),
+                tread.load,
+                tread.channel.map_or(Fill::Solid, Fill::of),
+            ),
+        };
+        let room = Layout::Narrow.width() - width_of(&step, 13.0) - 14.0;
+        let label = wrap(&if now { format!("{name} (now)") } else { name }, 13.5, room, 3);
+        Row { y, label, step, low, high, fill, now }
     }
 
     /// How many treads from the start the child's rung stands.
@@ -221,31 +248,36 @@ fn here(x: f64, y: f64, left: f64, right: f64) -> Markup {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "a private row of a chart: each argument is one thing drawn")]
-fn step_row(
-    frame: &Frame<'_>,
-    x: &Scale,
+/// A rung as a row on a telephone.
+struct Row {
     y: f64,
-    name: &str,
-    step: &str,
-    (low, high): (f64, f64),
+    label: Vec<String>,
+    step: String,
+    low: f64,
+    high: f64,
     fill: Fill,
-    here: bool,
-) -> Markup {
-    let right = x.to.1;
-    let room = right - x.to.0 - width_of(step, 13.0) - 8.0;
-    let name = if here { format!("{name} (now)") } else { name.to_owned() };
-    html! {
-        (text(x.to.0, y + 14.0, Hold::Start, Ink::Text, 13.5, &cut(&name, 13.5, room)))
-        (text(right, y + 14.0, Hold::End, Ink::Quiet, 13.0, step))
-        @if fill == Fill::Pale {
-            (frame.area(Fill::Pale, [x.to.0, y + 20.0, x.at(high) - x.to.0, 15.0], Some(high)))
-        } @else {
-            (frame.area(Fill::Pale, [x.to.0, y + 20.0, x.at(low) - x.to.0, 15.0], Some(low)))
-            (frame.area(fill, [x.at(low), y + 20.0, x.at(high) - x.at(low), 15.0], Some(high - low)))
-        }
-        @if here {
-            path d={ "M" (n(x.at(high) + 3.0)) " " (n(y + 27.5)) "l9 -6v12z" } class=(Ink::Text.fill()) fill=(Ink::Text.hex()) {}
+    now: bool,
+}
+
+impl Row {
+    fn draw(&self, frame: &Frame<'_>, x: &Scale) -> Markup {
+        let bar = self.y + 18.0 * self.label.len() as f64 + 3.0;
+        let (zero, low, high) = (x.to.0, x.at(self.low), x.at(self.high));
+        html! {
+            @for (k, words) in self.label.iter().enumerate() {
+                (text(zero, self.y + 13.0 + 18.0 * k as f64, Hold::Start, Ink::Text, 13.5, words))
+            }
+            (text(frame.width - 2.0, self.y + 13.0, Hold::End, Ink::Quiet, 13.0, &self.step))
+            @if self.fill == Fill::Pale {
+                (frame.area(Fill::Pale, [zero, bar, high - zero, 14.0], Some(self.high)))
+            } @else {
+                (frame.area(Fill::Pale, [zero, bar, low - zero, 14.0], Some(self.low)))
+                (frame.area(self.fill, [low, bar, high - low, 14.0], Some(self.high - self.low)))
+            }
+            (line([zero, bar - 3.0, zero, bar + 17.0], Ink::Text, 1.2, None))
+            @if self.now {
+                path d={ "M" (n(high + 3.0)) " " (n(bar + 7.0)) "l9 -6v12z" } class=(Ink::Text.fill()) fill=(Ink::Text.hex()) {}
+            }
         }
     }
 }
