@@ -247,14 +247,15 @@ impl Reason {
                  on needs two days."
             ),
             Self::OneSessionShort { streak, needed, score } => format!(
-                "{streak} of {needed} passes in a row, the newest {score}. Stay on this rung: {} more going as well \
-                 will do.",
+                "{streak} of {needed} passes in a row, the newest {score}. Stay on this rung: {} more like it, on \
+                 another day, will do.",
                 plural(needed.saturating_sub(*streak), "session")
             ),
             Self::NotEnoughData { counted, rung } => format!(
-                "{} on rung {rung} so far with 10 opportunities or more and the distractor on; a decision needs at \
-                 least two. Stay on this rung and go on.",
-                plural(*counted, "session")
+                "{} on rung {rung} so far with 10 opportunities or more{}; a decision needs at least two. Stay on \
+                 this rung and go on.",
+                plural(*counted, "session"),
+                if *rung == 0 { "" } else { " and the distractor on" }
             ),
             Self::Rising { counted, per_day, low } => format!(
                 "{counted} sessions count and the trend is {} a day (lower bound {}). Stay on this rung and go on as \
@@ -300,8 +301,8 @@ impl Reason {
 fn paused(pause: Option<&Pause>) -> String {
     pause.map_or_else(String::new, |Pause { affected, window }| {
         format!(
-            "That makes {affected} of the last {} with distress or without assent: pause, and call the clinician \
-             before the next session. ",
+            "Together, {affected} of the last {} had distress or were left: pause, and call the clinician before the \
+             next session. ",
             plural(*window, "session")
         )
     })

@@ -105,8 +105,8 @@ impl Caution {
                 if *n == 1 { "session" } else { "sessions" }
             ),
             Self::ToleranceNotEnough { trials } => format!(
-                "Not enough data for a tolerance yet ({trials} opportunities). Go on recording sessions; the decision \
-                 does not rest on it."
+                "Not enough data for a tolerance yet: it takes 30 opportunities or more, and rungs that are easy as well \
+                 as one that is hard ({trials} opportunities so far). Go on recording; the decision does not rest on it."
             ),
             Self::ToleranceConvention => {
                 "Tolerance is a convention of this tool, not a validated scale. Use it to plan, and let the sessions \
