@@ -38,7 +38,7 @@ fn main() {
     };
     let (before, after) = (inputs(&before), inputs(&after));
     let found = assess(&before, 20.0);
-    time("read the scale", || Scale::shipped());
+    time("read the scale", Scale::shipped);
     time("audit, 40 items, 4000 draws", || assess(&before, 20.0));
     time("comparison, 40 items, 4000 pairs", || compare(&before, &after));
     time("explain", || explain(&before, &found));

@@ -2,7 +2,9 @@
 //!
 //! A draw multiplies every item's pull by
 //!
-//!     exp(channel·z_c) · exp(item·z_i) · exp(answer·z')
+//! ```text
+//! exp(channel·z_c) · exp(item·z_i) · exp(answer·z')
+//! ```
 //!
 //! with `z_c` shared by the channel, `z_i` the item's own, `z'` fresh in every audit; the photo's and the recording's
 //! pull by `exp(channel·z_c)·exp(item·z_m)` with a `z_m` of their own, after each photo's busyness (held between 0 and

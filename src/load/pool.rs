@@ -3,10 +3,12 @@
 //! Per channel, with the checklist's weight `w`, the sensitivity `s`, the items `i` that the photo (or recording)
 //! also sees (`pooled`) and the measured pull `m`:
 //!
-//!     both estimates:     part_i = s·(w·u_i + (1−w)·m·u_i/Σ_pooled u)    pooled items
-//!     only the checklist: part_i = s·u_i
-//!     only m:             m stands alone, part = s·m
-//!     other items:        part_i = s·u_i
+//! ```text
+//! both estimates:     part_i = s·(w·u_i + (1−w)·m·u_i/Σ_pooled u)    pooled items
+//! only the checklist: part_i = s·u_i
+//! only m:             m stands alone, part = s·m
+//! other items:        part_i = s·u_i
+//! ```
 //!
 //! The checklist is an estimate as soon as one pooled item is answered, be it with 0. When no pooled item has a
 //! pull, the measured part `s·(1−w)·m` stands as `photo` or `recording`. `U` is the sum of all parts, so the shares
