@@ -12,7 +12,7 @@ use super::bounds;
 use super::lattice::{amount_of, state_load};
 use super::phase::{Amount, Phase};
 use super::room::{Room, nano};
-use super::search::{Effort, Way};
+use super::search::{Effort, ROUNDINGS_A_RUNG, Way};
 
 /// Width of the beam, least and most.
 const WIDTH: (usize, usize) = (8, 2000);
@@ -60,18 +60,42 @@ enum Aim {
 
 /// The smallest largest step found, a bound below which no way goes, and the way; `None` when no way was found.
 pub(crate) fn bottleneck(room: &Room<'_>, phase: &Phase, effort: Effort) -> Option<(i64, i64, Vec<usize>)> {
-    let ways = [beam(room, phase, Aim::Bottleneck, effort), quietest_first(room, phase)];
-    let judged = ways.into_iter().flatten().map(|way| (judge(room, phase, &way), way));
-    let ((largest, _), way) = judged.min_by_key(|(figures, _)| *figures)?;
-    Some((largest, bounds::largest_step(room, phase).min(largest), way))
+    let bound = bounds::largest_step(room, phase);
+    let quiet = quietest_first(room, phase).map(|way| (judge(room, phase, &way), way));
+    let best = match quiet {
+        Some(((largest, sum), way)) if met(largest, bound, &way) => ((largest, sum), way),
+        quiet => {
+            let searched = beam(room, phase, Aim::Bottleneck, effort).map(|way| (judge(room, phase, &way), way));
+            [searched, quiet].into_iter().flatten().min_by_key(|(figures, _)| *figures)?
+        }
+    };
+    let ((largest, _), way) = best;
+    Some((largest, bound.min(largest), way))
+}
+
+/// Whether a figure is as good as its bound, but for two roundings a rung: then no search can better it.
+fn met(figure: i64, bound: i64, way: &[usize]) -> bool {
+    figure.saturating_sub(bound) as f64 <= ROUNDINGS_A_RUNG * way.len() as f64
 }
 
 /// The way with the least sum found among those without a step above `largest`; `way` is one of those.
 pub(crate) fn least_sum(room: &Room<'_>, phase: &Phase, largest: i64, way: &[usize], effort: Effort) -> Option<Way> {
-    let ways = [Some(way.to_vec()), beam(room, phase, Aim::Sum(largest), effort), quietest_first(room, phase)];
-    let judged = ways.into_iter().flatten().map(|way| (judge(room, phase, &way), way));
-    let ((_, sum), movers) = judged.filter(|((most, _), _)| *most <= largest).min_by_key(|((_, sum), _)| *sum)?;
-    Some(Way { movers, sum, least_sum: bounds::sum_of_loads(room, phase).min(sum) })
+    let bound = bounds::sum_of_loads(room, phase);
+    let within = |way: Vec<usize>| {
+        let (most, sum) = judge(room, phase, &way);
+        (most <= largest).then_some((sum, way))
+    };
+    let known = [Some(way.to_vec()), quietest_first(room, phase)];
+    let known = known.into_iter().flatten().filter_map(within).min_by_key(|(sum, _)| *sum);
+    let best = match known {
+        Some((sum, way)) if met(sum, bound, &way) => (sum, way),
+        known => {
+            let searched = beam(room, phase, Aim::Sum(largest), effort).and_then(within);
+            [searched, known].into_iter().flatten().min_by_key(|(sum, _)| *sum)?
+        }
+    };
+    let (sum, movers) = best;
+    Some(Way { movers, sum, least_sum: bound.min(sum) })
 }
 
 /// Largest step and sum of loads of a way.

@@ -120,3 +120,58 @@ fn slope(room: &Room<'_>, energy: f64) -> f64 {
     let upper = (1..last).find(|&row| level <= rows[row].0).unwrap_or(last);
     (rows[upper].1 - rows[upper - 1].1) / (rows[upper].0 - rows[upper - 1].0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{largest_step, sum_of_loads};
+    use crate::ladder::lattice::Lattice;
+    use crate::ladder::phase::Phase;
+    use crate::ladder::read::parse;
+    use crate::ladder::room::Room;
+    use crate::words::Channel;
+
+    /// One unit of 1e-9 a rung and one for the step.
+    const ROUNDING: i64 = 16;
+
+    /// A room of two to four sounds from a fixed sequence of numbers, some with levels that fall, some speech-like.
+    fn room(draw: &mut impl FnMut(u32) -> u32) -> String {
+        let mut text = format!(
+            "format = \"stillroom.ladder-input/1\"\norder = [\"seen\", \"heard\", \"company\"]\nbackground_db = {}\nsound_cap_db = 65\nnovelty = 0.{}\n[sensitivity]\n[heard]\ndb = [35.0, 45.0, 52.0, 60.0, 70.0]\npull = [0.0, 0.1, 0.{}, 0.5, 0.8]\nspeech_db = 10.0\n",
+            20 + draw(25),
+            draw(10),
+            1 + draw(4)
+        );
+        for one in 0..2 + draw(3) {
+            let levels = 1 + draw(3);
+            text += &format!("[[distractor]]\nid = \"d{one}\"\nchannel = \"heard\"\nstart = 0\ngoal = {levels}\n");
+            for level in 0..levels {
+                let db = 20 + draw(20) + level * draw(10);
+                text += &format!("[[distractor.level]]\ndb = {db}\nspeech = {}\n", draw(3) == 0);
+            }
+        }
+        text
+    }
+
+    #[test]
+    fn no_exact_plan_is_below_the_bounds_and_some_meet_them() {
+        let mut at = 7u32;
+        let mut draw = |below: u32| {
+            at = at.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (at >> 8) % below
+        };
+        let (mut rooms, mut met) = (0, 0);
+        for _ in 0..2000 {
+            let input = parse(&room(&mut draw), "room.toml").unwrap();
+            let room = Room::new(&input);
+            let phase = Phase::new(&room, Channel::Heard, room.start()).unwrap();
+            let lattice = Lattice::new(&room, &phase, phase.states().unwrap());
+            let Some(largest) = lattice.bottleneck() else { continue };
+            let (_, sum) = lattice.least_sum(largest).unwrap();
+            let (step_bound, sum_bound) = (largest_step(&room, &phase), sum_of_loads(&room, &phase));
+            assert!(step_bound <= largest + ROUNDING && sum_bound <= sum + ROUNDING, "{input:?}");
+            rooms += 1;
+            met += u32::from(step_bound + ROUNDING >= largest && sum_bound + ROUNDING >= sum);
+        }
+        assert!(rooms > 1500 && met > 200, "{met} of {rooms}");
+    }
+}

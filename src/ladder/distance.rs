@@ -9,9 +9,9 @@
 //! Domain: `V`, `T`, distances positive; `Q` = 1 (a source that sends evenly to all sides), 2 in front of a wall or on a
 //! table. Range: ΔL in dB, negative when moving away; it never falls below the reverberant field.
 //! Outside: small absorbent or oddly shaped rooms and distances below 0.2 m are not what the formula is for.
-//! Source: the standard diffuse-field formula of room acoustics textbooks (from memory) [Kuttruff]; 0.161 s/m is
-//! 24·ln 10/c at 343 m/s. Checked: against a worked number (40 m³, 0.5 s, 1 → 4 m: −0.9 dB) and the two limits
-//! (free field −6.02 dB a doubling, reverberant field 0 dB).
+//! Source: the diffuse-field formula of room acoustics [SoundFields]; 0.161 s/m is 24·ln 10/c at 343 m/s.
+//! Checked: against published constants [FreeField], [HallRadius], a number worked by hand (40 m³, 0.5 s, 1 → 4 m:
+//! −0.9 dB) and the two limits (free field −6.02 dB a doubling, reverberant field 0 dB).
 
 use std::f64::consts::PI;
 
@@ -64,6 +64,16 @@ mod tests {
         assert!((BEDROOM.change_db(1.0, 1.0, 4.0) + 0.92).abs() < 0.005);
         assert!((BEDROOM.reverberation_radius_m(1.0) - 0.506).abs() < 0.0005);
         assert_eq!(BEDROOM.distance_for_drop_m(1.0, 1.0, 5.0), None);
+    }
+
+    #[test]
+    fn the_published_constants_are_met() {
+        // [FreeField]: a source that sends to all sides is 11 dB below its sound power at 1 m, printed without decimals.
+        let field = Acoustics { volume_m3: 100_000.0, decay_s: 0.05 };
+        assert!((10.0 * libm::log10(field.transfer(1.0, 1.0)) + 11.0).abs() < 0.5);
+        // [HallRadius]: r = √(55.26·V/(16π·c·T)), c 343 m/s; our 0.161 is rounded to three figures.
+        let radius = (55.26 * 40.0 / (16.0 * std::f64::consts::PI * 343.0 * 0.5)).sqrt();
+        assert!((BEDROOM.reverberation_radius_m(1.0) / radius - 1.0).abs() < 0.001);
     }
 
     #[test]

@@ -101,6 +101,12 @@ pub enum Wrong {
         /// The least it may be.
         least: &'static str,
     },
+    /// Not above 0.
+    #[error("`{key}` must be above 0; leave it out to split nothing")]
+    NotAbove {
+        /// The key.
+        key: &'static str,
+    },
     /// Out of range.
     #[error("`{key}` is {value}, and must be from {least} to {most}")]
     Range {

@@ -100,7 +100,7 @@ impl<'a> Fields<'a> {
         faults: &mut Vec<Fault>,
     ) -> Option<T> {
         if value.is_none() {
-            faults.push(self.fault(key, Wrong::Kind { key, wanted, found: super::read::kind(found) }));
+            faults.push(self.fault(key, Wrong::Kind { key, wanted, found: kind(found) }));
         }
         value
     }
@@ -211,5 +211,18 @@ fn whole(value: &DeValue<'_>) -> Option<u32> {
     match value {
         DeValue::Integer(integer) => u32::from_str_radix(integer.as_str(), integer.radix()).ok(),
         _ => None,
+    }
+}
+
+/// What a value is, for a message.
+fn kind(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "a text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
     }
 }

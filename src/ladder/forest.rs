@@ -11,7 +11,7 @@
 //! Each rung waits for at most one other: for the level below it, or, at the first level, for what it needs. So the
 //! rungs are a forest, and the classic method for forests is exact: the block of lowest rank comes directly
 //! after the block that it waits for, so the two are joined; a block that waits for nothing is next. The method is
-//! known for weighted waiting times [Horn1972] and holds for every rule of this form [MonmaSidney1979].
+//! known for weighted waiting times [Horn1972] and holds for every rule of this form [Lawler1992].
 //! Equal ranks: the rung first in the input. Checked against `lattice`, which shares no idea with it.
 
 use std::cmp::Reverse;

@@ -3,7 +3,7 @@
 //! All faults of a file are told at once. What is written in the file is read here; whether it makes sense
 //! (ranges, `needs`, doubles) is looked at in `check`, which the planner asks too.
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 use super::check::{Spot, faults_of};
 use super::fault::{Fault, Faults, Wrong};
@@ -119,7 +119,7 @@ fn read_top(table: &DeTable<'_>, source: &Source<'_>, faults: &mut Vec<Fault>) -
     let distractors = read_distractors(&top, source, &mut spots, faults);
     let max_step = match max_step.map(|step| (step, Pull::new(step).filter(|pull| pull.u() > 0.0))) {
         Some((_, None)) => {
-            faults.push(top.fault("max_step", Wrong::Below { key: "max_step", least: "a number above 0" }));
+            faults.push(top.fault("max_step", Wrong::NotAbove { key: "max_step" }));
             None
         }
         Some((_, pull)) => pull,
@@ -304,17 +304,4 @@ fn read_level(fields: &Fields<'_>, index: usize, channel: Option<Channel>, fault
         LevelDraw::Pull { pull, count }
     };
     (faults.len() == before).then_some(Level { label: LevelLabel::Plain(number), name, draw })
-}
-
-/// Kept here so that `fields` needs no word of its own for a value.
-pub(crate) fn kind(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::String(_) => "a text",
-        DeValue::Integer(_) => "a whole number",
-        DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
 }

@@ -29,6 +29,9 @@ impl Default for Effort {
     }
 }
 
+/// A bound and the figure it bounds are computed along different ways: they may differ by so many units a rung.
+pub(crate) const ROUNDINGS_A_RUNG: f64 = 2.0;
+
 /// The order of the rungs.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Found {
@@ -93,8 +96,7 @@ pub(crate) fn search(room: &Room<'_>, effort: Effort) -> Result<Found, Refusal> 
         least_sum = least_sum.saturating_add(way.least_sum);
     }
     let gap = above(largest, proven).max(above(sum, least_sum));
-    // Two roundings a rung: bounds and figures are computed along different ways.
-    let rounding = 2.0 * order.len() as f64;
+    let rounding = ROUNDINGS_A_RUNG * order.len() as f64;
     let within = |figure: i64, bound: i64| (figure.saturating_sub(bound) as f64) <= rounding;
     let optimal = order.is_empty() || (within(largest, proven) && within(sum, least_sum));
     Ok(Found { order, optimal, gap: if optimal { 0.0 } else { gap } })

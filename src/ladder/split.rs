@@ -79,10 +79,9 @@ fn between_counts(distractor: &Distractor, level: usize, sensitivity: f64, max_s
     }
     let middle = low_count.midpoint(high_count);
     let share = f64::from(middle - low_count) / f64::from(high_count - low_count);
-    let goal = distractor.level(level + 1).map_or("", |level| original(&level.name));
     Some(Level {
         label: LevelLabel::Inserted(String::new()),
-        name: format!("{middle}{TOWARDS}{goal}"),
+        name: format!("{middle} of them"),
         draw: LevelDraw::Pull { pull: Pull::new(low + share * (high - low))?, count: Some(middle) },
     })
 }
@@ -90,14 +89,6 @@ fn between_counts(distractor: &Distractor, level: usize, sensitivity: f64, max_s
 /// Whether a distractor, and the ladder, may have that many more levels.
 fn has_place(input: &LadderInput, index: usize, more: usize) -> bool {
     input.distractors[index].levels.len() + more <= LEVELS_MOST && input.rungs() + more <= RUNGS_MOST
-}
-
-/// Between the wording of an inserted level and the name of the level it leads to.
-const TOWARDS: &str = ", on the way to: ";
-
-/// The name of the input's own level that an inserted one leads to.
-fn original(name: &str) -> &str {
-    name.split_once(TOWARDS).map_or(name, |(_, goal)| goal)
 }
 
 /// Pull and count of a level; absent is none of both.
@@ -118,12 +109,11 @@ fn between_sounds(distractor: &Distractor, level: usize, background: Decibels) -
     };
     let Some((high, speech)) = sound(level + 1) else { return Vec::new() };
     let low = sound(level).map(|(low, _)| low);
-    let goal = distractor.level(level + 1).map_or("", |level| original(&level.name));
     sound_points(low, high, background.db())
         .into_iter()
         .map(|db| Level {
             label: LevelLabel::Inserted(String::new()),
-            name: format!("at {db:.1} dB{TOWARDS}{goal}"),
+            name: format!("at {db:.1} dB"),
             draw: LevelDraw::Sound { level: Decibels::new(db), speech },
         })
         .collect()

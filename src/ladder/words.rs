@@ -1,6 +1,6 @@
 //! What a rung says: what to set up, how to check it, what to rotate, when to go up, when to go back.
 
-use super::input::{Distractor, LevelDraw};
+use super::input::{Distractor, LevelDraw, LevelLabel};
 use super::room::Room;
 use crate::words::Channel;
 
@@ -50,6 +50,20 @@ impl Telling<'_> {
         distractor.level(level).map_or_else(|| "absent".to_owned(), |level| level.name.clone())
     }
 
+    /// What was there before, in quotes unless it was nothing.
+    fn before(&self, level: usize) -> String {
+        let name = self.at(self.index, level);
+        if level == 0 { name } else { format!("\"{name}\"") }
+    }
+
+    /// The level of the input that an inserted one leads to.
+    fn towards(&self) -> Option<&str> {
+        let (distractor, level) = (self.distractor(self.index), self.levels[self.index]);
+        let plain = |number: &usize| matches!(distractor.label(*number), LevelLabel::Plain(_));
+        let next = (level..=distractor.levels.len()).find(plain).filter(|next| *next > level)?;
+        distractor.level(next).map(|level| level.name.as_str())
+    }
+
     fn with_level(&self, index: usize) -> String {
         format!("{} ({})", self.distractor(index).shown(), self.at(index, self.levels[index]))
     }
@@ -58,24 +72,26 @@ impl Telling<'_> {
     pub(crate) fn set_up(&self) -> String {
         let (raised, level) = (self.distractor(self.index), self.levels[self.index]);
         let mut told = format!(
-            "New: {}, from {} to {}.",
+            "New: {}, now \"{}\" (before: {}).",
             raised.shown(),
-            self.at(self.index, level - 1),
-            self.at(self.index, level)
+            self.at(self.index, level),
+            self.before(level - 1)
         );
+        if let Some(towards) = self.towards() {
+            told += &format!(" This is on the way to \"{towards}\".");
+        }
         if let Some(text) = &raised.set_up {
             told += " ";
             told += text.trim_end();
         }
-        match raised.set_up_minutes.filter(|minutes| *minutes > 0.0) {
-            Some(minutes) => told += &format!(" About {minutes:.0} min to set up"),
-            None => told += " Time to set up: not known",
+        if let Some(minutes) = raised.set_up_minutes.filter(|minutes| *minutes > 0.0) {
+            told += &format!(" About {minutes:.0} min to set up.");
         }
         told += &match (raised.people, raised.channel) {
-            (Some(0), _) | (None, Channel::Seen | Channel::Heard) => "; nobody else needed.".to_owned(),
-            (Some(1), _) => "; one more person needed.".to_owned(),
-            (Some(people), _) => format!("; {people} more people needed."),
-            (None, Channel::Company) => "; ask who can be there before you begin.".to_owned(),
+            (Some(0), _) | (None, Channel::Seen | Channel::Heard) => " Nobody else is needed.".to_owned(),
+            (Some(1), _) => " One more person is needed.".to_owned(),
+            (Some(people), _) => format!(" {people} more people are needed."),
+            (None, Channel::Company) => " Ask who can be there before you begin.".to_owned(),
         };
         if raised.channel == Channel::Heard {
             told += " Fade it in over at least a second; a loudspeaker, no headphones.";

@@ -6,7 +6,7 @@ use stillroom::ladder::{LevelDraw, parse, plan};
 use super::oracle::Raw;
 
 /// The example of the format, whole.
-const WHOLE: &str = r#"format = "stillroom.ladder-input/1"
+pub(crate) const WHOLE: &str = r#"format = "stillroom.ladder-input/1"
 order = ["seen", "heard", "company"]
 background_db = 36.0
 sound_cap_db = 65.0
@@ -115,7 +115,7 @@ fn a_wrong_value_is_named() {
     check("novelty = 0.5", "novelty = \"half\"", "line 5: `novelty` must be a number, but is a text");
     check("sound_cap_db = 65.0", "sound_cap_db = 65.1", "no rung is planned above 65 dB at the child's ear");
     check("seen = 1.0", "seen = 2.5", "`seen` is 2.5, and must be from 0.5 to 2");
-    check("max_step = 0.25", "max_step = 0", "`max_step` must be a number above 0 or more");
+    check("max_step = 0.25", "max_step = 0", "line 6: `max_step` must be above 0");
     check("pull = 0.10", "pull = -0.10", "line 41: toys-in-view, level 1: `pull` must be 0 or more");
     check("goal = 2", "goal = 3", "`goal` is 3, but the highest level is 2");
     check("start = 0\ngoal = 2", "start = 2\ngoal = 1", "line 30: toys-in-view: `start` is 2 and above `goal`, 1");

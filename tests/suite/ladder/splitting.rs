@@ -67,8 +67,10 @@ fn a_sound_rises_from_the_background_by_at_most_five_decibels() {
     assert_eq!(labels(&ladder), ["0a", "0b", "0c", "0d", "0e", "1"]);
     let levels = ["36.0", "40.8", "45.6", "50.4", "55.2"];
     for (rung, level) in ladder.rungs.iter().zip(levels) {
-        assert!(rung.set_up.contains(&format!("to at {level} dB, on the way to: level 1")), "{}", rung.set_up);
+        assert!(rung.set_up.contains(&format!("now \"at {level} dB\"")), "{}", rung.set_up);
     }
+    assert!(ladder.rungs[4].set_up.contains("(before: \"at 50.4 dB\"). This is on the way to \"level 1\"."));
+    assert!(!ladder.rungs[5].set_up.contains("on the way"));
     assert!(ladder.obstacles.is_empty() && ladder.largest_step <= 0.25);
 }
 
