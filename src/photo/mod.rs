@@ -8,11 +8,15 @@
 mod both;
 mod cast;
 mod colour;
+mod compare;
 mod container;
+mod draw;
 mod exif;
 mod jpeg;
+mod light;
 mod measures;
 mod order;
+mod overlap;
 mod places;
 mod plane;
 mod profile;
@@ -22,8 +26,13 @@ mod read;
 mod refusal;
 mod regions;
 mod shrink;
+#[cfg(test)]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "naive twins count in whole numbers")]
+mod twins;
 mod variability;
 
+pub use compare::{Caution, Comparison, SharedView, Verdict, compare};
+pub use draw::{Pixels, map, thumbnail};
 pub use measures::Measures;
 pub use places::BusyPlace;
 pub use pull::{Together, pull, together};
@@ -57,6 +66,9 @@ pub struct Measured {
     pub warnings: Vec<Warning>,
     /// Focal length in millimetres as on 35 mm film, where the photo tells it.
     pub focal_mm: Option<u16>,
+    /// The light's colour as estimated, and what was done about it.
+    light: [f64; 3],
+    factors: [f32; 3],
     working: Linear,
 }
 
@@ -64,6 +76,11 @@ impl Measured {
     /// Whether a warning was given.
     pub fn has(&self, warning: Warning) -> bool {
         self.warnings.contains(&warning)
+    }
+
+    /// The working picture, at most 512 pixels on its long side: enough for a report without decoding again.
+    pub fn pixels(&self) -> Pixels {
+        Pixels::of(&self.working)
     }
 }
 
@@ -84,6 +101,8 @@ pub fn measure(bytes: &[u8]) -> Result<Measured, Refusal> {
         busy_places: analysis.busy_places,
         warnings,
         focal_mm: read.focal_mm,
+        light: analysis.normal.light,
+        factors: analysis.normal.factors,
         working: read.picture,
     })
 }

@@ -5,7 +5,6 @@ use std::io::Cursor;
 use image::{ColorType, DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
 
 use super::both::both;
-use super::cast::single;
 use super::colour::Linear;
 use super::container::{self, Wrapping};
 use super::exif::{self, Exif};
@@ -244,14 +243,6 @@ fn turned(picture: &Linear, orientation: u8) -> Linear {
         Plane::new(out_width, samples)
     });
     Linear { channels }
-}
-
-/// Samples of one sRGB level each, for tests that need a picture in linear light.
-#[cfg(test)]
-pub(super) fn of_levels(width: usize, levels: &[u8]) -> Linear {
-    let samples: Vec<f32> =
-        levels.iter().map(|&v| single(super::colour::srgb_to_linear(f64::from(v) / 255.0))).collect();
-    Linear::interleaved(width, &samples)
 }
 
 #[cfg(test)]

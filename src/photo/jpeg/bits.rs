@@ -105,6 +105,11 @@ impl<'a> Bits<'a> {
         (self.count < 8 && self.stopped).then_some(())
     }
 
+    /// Bytes read so far, a few waiting ones included.
+    pub(super) fn used(&self) -> usize {
+        self.at
+    }
+
     /// Where the scan's data end: the next marker, stray bytes stepped over.
     pub(super) fn end(&self) -> usize {
         let mut at = self.at;
