@@ -2,7 +2,7 @@
 //!
 //! `score(x, k) = 100·(1 − e^(−x/k))`; `clutter` is the mean of the scores of edge share, variability and regions, `colour` the score of
 //! the chroma share, `busyness = 0.75·clutter + 0.25·colour`. The k spread rendered and a few real rooms over 0–100 and
-//! nothing more (convention). Ideas: edge density [ROSENHOLTZ2007, who name Mack & Oliva 2004], [BRAVO2008],
+//! nothing more (convention). Ideas: edge density (Mack & Oliva 2004, named in [ROSENHOLTZ2007]), [BRAVO2008],
 //! colourfulness M³ [HASLER2003] (shown, not scored).
 
 use super::both::both;

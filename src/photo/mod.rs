@@ -27,6 +27,7 @@ mod refusal;
 mod regions;
 mod shrink;
 #[cfg(test)]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "naive twins count in whole numbers")]
 mod twins;
 mod variability;
 

@@ -93,30 +93,30 @@ fn evaluated(curve: &ToneReprCurve, v: f64) -> f64 {
 fn parametric(parameters: &[f32], v: f64) -> f64 {
     let all: Vec<f64> = parameters.iter().map(|&p| f64::from(p)).collect();
     let power = |g: f64, a: f64, b: f64| libm::pow((a * v + b).max(0.0), g);
-    match all.as_slice() {
-        &[g] => power(g, 1.0, 0.0),
-        &[g, a, b] => {
+    match *all.as_slice() {
+        [g] => power(g, 1.0, 0.0),
+        [g, a, b] => {
             if a * v + b >= 0.0 {
                 power(g, a, b)
             } else {
                 0.0
             }
         }
-        &[g, a, b, c] => {
+        [g, a, b, c] => {
             if a * v + b >= 0.0 {
                 power(g, a, b) + c
             } else {
                 c
             }
         }
-        &[g, a, b, c, d] => {
+        [g, a, b, c, d] => {
             if v >= d {
                 power(g, a, b)
             } else {
                 c * v
             }
         }
-        &[g, a, b, c, d, e, f] => {
+        [g, a, b, c, d, e, f] => {
             if v >= d {
                 power(g, a, b) + e
             } else {

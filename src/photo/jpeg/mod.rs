@@ -205,7 +205,7 @@ mod tests {
 
     fn photo() -> Vec<u8> {
         let picture =
-            image::RgbImage::from_fn(97, 66, |x, y| image::Rgb([(x * 2) as u8, (y * 3) as u8, (x * y) as u8]));
+            image::RgbImage::from_fn(97, 66, |x, y| image::Rgb([x * 2, y * 3, x * y].map(|v| v.to_le_bytes()[0])));
         let mut out = Vec::new();
         JpegEncoder::new_with_quality(&mut out, 90).encode_image(&picture).unwrap();
         out
