@@ -1,0 +1,63 @@
+//! How fast the sound room is: a whole analysis of recordings made here, medians of some runs.
+//! `cargo bench --bench sound`
+#![allow(clippy::unwrap_used, clippy::print_stdout, clippy::disallowed_methods, reason = "a bench prints and reads the clock")]
+
+use std::io::Cursor;
+use std::time::Instant;
+
+use stillroom::sound::{Settings, analyse, open};
+
+/// A recording of hiss with a slow swell, 16 bit.
+fn recording(seconds: u32, rate: u32, channels: u16) -> Vec<u8> {
+    let data = seconds * rate * u32::from(channels) * 2;
+    let mut wav = Vec::new();
+    wav.extend(b"RIFF");
+    wav.extend((data + 36).to_le_bytes());
+    wav.extend(b"WAVEfmt ");
+    wav.extend(16u32.to_le_bytes());
+    wav.extend(1u16.to_le_bytes());
+    wav.extend(channels.to_le_bytes());
+    wav.extend(rate.to_le_bytes());
+    wav.extend((rate * u32::from(channels) * 2).to_le_bytes());
+    wav.extend((channels * 2).to_le_bytes());
+    wav.extend(16u16.to_le_bytes());
+    wav.extend(b"data");
+    wav.extend(data.to_le_bytes());
+    let mut state = 1u32;
+    for i in 0..data / 2 {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        let swell = 1 + (i / rate) % 5;
+        let sample = ((state >> 20) * swell / 4) as i32 - (512 * swell) as i32;
+        wav.extend((sample as i16).to_le_bytes());
+    }
+    wav
+}
+
+fn median(name: &str, bytes: &[u8], settings: &Settings, runs: usize) {
+    let mut times: Vec<f64> = (0..runs)
+        .map(|_| {
+            let source = Box::new(Cursor::new(bytes.to_vec()));
+            let start = Instant::now();
+            let analysis = analyse(open(source, name).unwrap(), settings, &mut |_| {}).unwrap();
+            assert!(analysis.levels.laeq.is_some());
+            start.elapsed().as_secs_f64()
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    println!("{name:<44} {:8.1} ms  (best {:.1})", times[runs / 2] * 1e3, times[0] * 1e3);
+}
+
+fn main() {
+    let plain = Settings::default();
+    let decay = Settings { decay: true, ..plain };
+    median("60 s, 48 kHz, mono", &recording(60, 48_000, 1), &plain, 9);
+    median("60 s, 48 kHz, mono, with decay", &recording(60, 48_000, 1), &decay, 5);
+    median("60 s, 44.1 kHz, stereo", &recording(60, 44_100, 2), &plain, 5);
+    median("60 s, 16 kHz, mono", &recording(60, 16_000, 1), &plain, 5);
+    median("600 s, 48 kHz, mono", &recording(600, 48_000, 1), &plain, 3);
+    if let Ok(status) = std::fs::read_to_string("/proc/self/status") {
+        for line in status.lines().filter(|line| line.starts_with("VmHWM")) {
+            println!("{line} (two copies of the 58 MB recording included)");
+        }
+    }
+}
