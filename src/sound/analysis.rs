@@ -10,12 +10,14 @@ use super::changes;
 use super::criteria::Criteria;
 use super::decay::Decay;
 use super::doubts;
+use super::low_bands::LowBands;
 use super::num::level;
 use super::refusal::{Fault, Refusal};
 use super::rumble::Rumble;
 use super::samples_seen::{SamplesSeen, Seen};
 use super::source::{Block, Info, Recording};
 use super::spectrum::{PowerSpectrum, Spectrum};
+use super::thin::Thinner;
 use super::warning::Warning;
 use super::weighting::{a_power, c_power};
 
@@ -166,14 +168,18 @@ pub fn analyse(
     let mut block = Block::of(info.channels);
     let mut seen = SamplesSeen::new(info.channels, info.step, info.headroom);
     let mut spectrum = Spectrum::new(rate, info.channels);
+    let mut thinner = Thinner::new(rate, info.channels);
+    let mut low = LowBands::new(rate, thinner.rate(), info.channels);
     let mut ballistics = Ballistics::new(rate);
-    let mut rumble = Rumble::new(rate, info.channels);
+    let mut rumble = Rumble::new(thinner.rate(), info.channels);
     let mut capture = settings.decay.then(|| Capture::new(rate, info.channels));
     loop {
         let more = recording.next_block(&mut block)?;
         seen.push(&block.planes);
         spectrum.push(&block.planes, &mut |power| ballistics.push(power));
-        rumble.push(&block.planes);
+        let thinned = thinner.push(&block.planes);
+        low.push(thinned);
+        rumble.push(thinned);
         if let Some(capture) = &mut capture {
             capture.push(&block.planes);
         }
@@ -183,12 +189,16 @@ pub fn analyse(
         }
     }
     let mut warnings = recording.finish()?;
+    let thinned = thinner.finish();
+    low.push(thinned);
+    rumble.push(thinned);
     let spectrum =
         spectrum.finish(&mut |power| ballistics.push(power)).ok_or_else(|| Refusal::new(&info.name, Fault::NoSound))?;
     let decay = capture.map(|capture| Decay::of(&capture.finish(), rate));
     let heard = Heard {
         seen: seen.finish(),
         spectrum,
+        low: low.finish(),
         followed: ballistics.finish(),
         rumble: rumble.finish(),
         calibration: settings.calibration,
@@ -202,6 +212,7 @@ pub fn analyse(
 struct Heard {
     seen: Seen,
     spectrum: PowerSpectrum,
+    low: Vec<(Band, f64)>,
     followed: Followed,
     rumble: (Vec<f32>, Vec<f32>),
     calibration: Calibration,
@@ -302,10 +313,15 @@ impl Heard {
     fn bands(&self, bands: impl Iterator<Item = Band>, rate: f64) -> Vec<(Band, f64)> {
         bands
             .filter(|band| band.within(rate))
-            .map(|band| (band, self.spectrum.weighed(|hz| band.weight(hz))))
+            .map(|band| (band, self.band_power(&band)))
             .filter(|(_, power)| *power > 0.0)
             .map(|(band, power)| (band, level(power)))
             .collect()
+    }
+
+    fn band_power(&self, band: &Band) -> f64 {
+        let low = self.low.iter().find(|(low, _)| low == band).map(|(_, power)| *power);
+        low.unwrap_or_else(|| self.spectrum.weighed(|hz| band.weight(hz)))
     }
 
     fn warn_of_samples(&self, info: &Info, seconds: f64, silent: bool, warnings: &mut Vec<Warning>) {

@@ -94,6 +94,17 @@ impl Filter {
         x
     }
 
+    /// The energy of what comes out for these samples.
+    pub(super) fn energy(&mut self, samples: &[f32]) -> f64 {
+        samples
+            .iter()
+            .map(|x| {
+                let y = self.step(f64::from(*x));
+                y * y
+            })
+            .sum()
+    }
+
     /// The gain at a frequency.
     #[cfg(test)]
     fn gain(&self, hz: f64, rate: f64) -> f64 {
