@@ -25,7 +25,7 @@ use super::reviews;
 use super::sounds;
 
 /// The sources inside the program, so that it works from any folder.
-static INSIDE: [(&str, &[u8]); 11] = [
+static INSIDE: [(&str, &[u8]); 12] = [
     ("case.toml", include_bytes!("../../demo/case.toml")),
     ("answers-before.toml", include_bytes!("../../demo/answers-before.toml")),
     ("answers-after.toml", include_bytes!("../../demo/answers-after.toml")),
@@ -33,6 +33,7 @@ static INSIDE: [(&str, &[u8]); 11] = [
     ("room-before.flac", include_bytes!("../../demo/room-before.flac")),
     ("room-after.flac", include_bytes!("../../demo/room-after.flac")),
     ("voice.flac", include_bytes!("../../demo/voice.flac")),
+    ("voice-after.flac", include_bytes!("../../demo/voice-after.flac")),
     ("photo-before-1.jpg", include_bytes!("../../demo/photo-before-1.jpg")),
     ("photo-before-2.jpg", include_bytes!("../../demo/photo-before-2.jpg")),
     ("photo-after-1.jpg", include_bytes!("../../demo/photo-after-1.jpg")),
@@ -62,7 +63,6 @@ struct DemoCase {
     signed_by: String,
     minutes: f64,
     offset_db: f64,
-    voice: String,
     before: DemoAudit,
     after: DemoAudit,
 }
@@ -72,6 +72,7 @@ struct DemoCase {
 struct DemoAudit {
     answers: String,
     sound: String,
+    voice: String,
     photos: Vec<String>,
 }
 
@@ -152,7 +153,7 @@ fn child(told: &DemoCase) -> ChildBody {
 fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audited, Refusal> {
     let sound = sounds::from_opened(
         sounds::from_bytes(&one.sound, sources.bytes(&one.sound, SOUND_LIMIT)?.content),
-        Some(sounds::from_bytes(&told.voice, sources.bytes(&told.voice, SOUND_LIMIT)?.content)),
+        Some(sounds::from_bytes(&one.voice, sources.bytes(&one.voice, SOUND_LIMIT)?.content)),
         sounds::offset(told.offset_db)?,
         false,
         false,
