@@ -2,12 +2,16 @@
 
 mod arguments;
 mod commands;
+mod listening;
+mod live;
 mod paint;
 mod progress;
+mod record;
 mod show_audit;
 mod show_case;
 mod show_checklist;
 mod show_demo;
+mod show_device;
 mod show_ladder;
 mod show_photo;
 mod show_practice;

@@ -1,6 +1,7 @@
 //! A recording's reading for people.
 
-use crate::contract::{NoteDoc, SoundDoc};
+use crate::contract::{NoteDoc, SoundDoc, TargetDoc};
+use crate::words::printable;
 
 use super::paint::{bar, bold, wrapped};
 
@@ -17,8 +18,13 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
         bold(&source.name),
         source.seconds,
         source.sample_rate_hz,
-        if source.channels == 1 { "1 channel".to_owned() } else { format!("{} channels, combined in power", source.channels) }
+        if source.channels == 1 {
+            "1 channel".to_owned()
+        } else {
+            format!("{} channels, combined in power", source.channels)
+        }
     );
+    out.push_str(&made(doc));
     if doc.quality.silent {
         out.push_str("There is no sound in it at all: nothing was measured.\n");
     } else {
@@ -40,6 +46,49 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
     out
 }
 
+/// How it lies to a target, when and with what it was made.
+fn made(doc: &SoundDoc) -> String {
+    let mut out = String::new();
+    if let Some(target) = &doc.target {
+        out.push_str(&wrapped("", &beside(target, doc)));
+    }
+    if let Some(when) = &doc.when {
+        out.push_str(if when == "learning" { "Recorded at learning time.\n" } else { "Recorded during a visit.\n" });
+    }
+    if let Some(device) = &doc.device {
+        let gain = device.gain_db.map_or_else(String::new, |gain| format!(", gain {gain:.1} dB"));
+        out.push_str(&wrapped("", &format!("Recorded now with {}{gain}.", printable(&device.name))));
+    }
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+/// The words first: below, at, over.
+fn beside(target: &TargetDoc, doc: &SoundDoc) -> String {
+    let (Some(state), Some(difference), Some(laeq)) = (&target.state, target.difference_db, doc.levels.laeq_db) else {
+        return "Nothing was measured, so nothing can be said of the target.".to_owned();
+    };
+    let off = difference.abs();
+    if target.kind == "voice" {
+        return match state.as_str() {
+            "below" => format!("below: {off:.1} dB quieter than the adult's ordinary voice."),
+            "at" => "at: as loud as the adult's ordinary voice.".to_owned(),
+            _ => format!("over: {off:.1} dB louder than the adult's ordinary voice."),
+        };
+    }
+    let sure = match target.surely_met {
+        Some(true) => "Met, its doubt counted in.",
+        _ => "Not surely met: the reading and twice its doubt pass the target. Turn it down until they do not.",
+    };
+    format!(
+        "{state}: LAeq {laeq:.1} dB, {off:.1} dB {} the target of {:.0} dB. {sure}",
+        if difference < 0.0 { "under" } else { "over" },
+        target.target_db
+    )
+}
+
 /// Warnings or cautions, each with its code.
 pub(super) fn notes(notes: &[NoteDoc]) -> String {
     if notes.is_empty() {
@@ -55,9 +104,15 @@ pub(super) fn notes(notes: &[NoteDoc]) -> String {
 fn calibration(doc: &SoundDoc) -> String {
     match (doc.calibration.offset_db, doc.calibration.sd_db) {
         (Some(offset), Some(sd)) => {
-            format!("Levels in dB, offset {offset:+.1} dB ({}), doubt ±{sd:.1} dB (one standard deviation).\n", doc.calibration.kind)
+            format!(
+                "Levels in dB, offset {offset:+.1} dB ({}), doubt ±{sd:.1} dB (one standard deviation).\n",
+                doc.calibration.kind
+            )
         }
-        _ => wrapped("", "Not calibrated: levels are dBFS. Differences, shapes and the listening margin mean something, the levels themselves do not."),
+        _ => wrapped(
+            "",
+            "Not calibrated: levels are dBFS. Differences, shapes and the listening margin mean something, the levels themselves do not.",
+        ),
     }
 }
 
@@ -101,7 +156,11 @@ fn changes(doc: &SoundDoc) -> String {
         out.push_str(&format!("  {:.0} % of the time speech-like or rhythmic fluctuation\n", share * 100.0));
     }
     if let Some(margin) = &doc.margin {
-        let verdict = if margin.margin_db >= 15.0 { "15 dB or more are wanted: enough" } else { "15 dB or more are wanted: too little" };
+        let verdict = if margin.margin_db >= 15.0 {
+            "15 dB or more are wanted: enough"
+        } else {
+            "15 dB or more are wanted: too little"
+        };
         out.push_str(&format!("  listening margin {:.1} dB, voice over background ({verdict})\n", margin.margin_db));
     }
     out
@@ -119,7 +178,8 @@ fn bands(doc: &SoundDoc, unit: &str) -> String {
 
 fn decay(doc: &SoundDoc) -> String {
     let Some(decay) = &doc.decay else { return String::new() };
-    let shown = |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), |seconds| format!("{seconds:.2} s"));
+    let shown =
+        |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), |seconds| format!("{seconds:.2} s"));
     let mut out = format!(
         "\n{}\n  T20 {}, T30 {}, EDT {} (mean of 500 Hz and 1 kHz)\n",
         bold("Decay"),
@@ -128,7 +188,13 @@ fn decay(doc: &SoundDoc) -> String {
         shown(decay.edt_s)
     );
     for band in &decay.bands {
-        out.push_str(&format!("  {:>5} Hz  T20 {}, T30 {}, EDT {}\n", band.hz, shown(band.t20_s), shown(band.t30_s), shown(band.edt_s)));
+        out.push_str(&format!(
+            "  {:>5} Hz  T20 {}, T30 {}, EDT {}\n",
+            band.hz,
+            shown(band.t20_s),
+            shown(band.t30_s),
+            shown(band.edt_s)
+        ));
     }
     out
 }

@@ -5,6 +5,7 @@
 
 mod audit;
 mod demo;
+mod device;
 mod ladder;
 mod lists;
 mod photo;
@@ -16,6 +17,7 @@ mod sound;
 
 pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
 pub use demo::DemoDoc;
+pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
@@ -31,8 +33,8 @@ pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayDoc, LevelsDoc, MarginDoc, SoundDoc,
-    SoundQualityDoc, SoundSourceDoc,
+    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
+    SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
 
 use serde::{Deserialize, Serialize};
