@@ -6,7 +6,7 @@
 //! first 2048 samples that are left (over a second) or from the whole of a shorter recording.
 //! Checked: the response itself; tones through the whole analysis in every third.
 
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 
 use super::num::{single, whole};
 
