@@ -1,6 +1,12 @@
 //! How fast the sound room is: a whole analysis of recordings made here, medians of some runs.
 //! `cargo bench --bench sound`
-#![allow(clippy::unwrap_used, clippy::print_stdout, clippy::disallowed_methods, reason = "a bench prints and reads the clock")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    clippy::cast_possible_truncation,
+    reason = "a bench prints and reads the clock"
+)]
 
 use std::io::Cursor;
 use std::time::Instant;

@@ -17,6 +17,7 @@ mod criteria;
 mod decay;
 mod doubts;
 mod low_bands;
+mod mp4;
 mod num;
 mod refusal;
 mod rumble;

@@ -240,22 +240,19 @@ fn add_up(buffer: &[Complex<f32>], window: &[f32], undo: [f32; 2], tail: &mut [f
     }
 }
 
-/// The analogue A response at the bins of a transform, with the transform's scale taken out.
+/// The analogue A response at the bins of a transform, with the transform's scale taken out. It is moved by a fraction
+/// of a sample so that its phase vanishes at half the sample rate: a jump there would smear every sound over seconds.
 fn response(rate: f64, length: usize) -> Vec<Complex<f32>> {
     let scale = 1.0 / length as f64;
     let half = length / 2;
+    let turn = a_response(rate / 2.0).arg() / half as f64;
     (0..length)
         .map(|bin| {
             let mirrored = bin > half;
-            let hz = if mirrored { length - bin } else { bin } as f64 * rate / length as f64;
-            let mut h = a_response(hz) * scale;
-            if bin == half {
-                h = Complex::new(h.norm(), 0.0);
-            }
-            if mirrored {
-                h = h.conj();
-            }
-            Complex::new(single(h.re), single(h.im))
+            let bin = if mirrored { length - bin } else { bin };
+            let h = a_response(bin as f64 * rate * scale) * Complex::from_polar(scale, -turn * bin as f64);
+            let h = if mirrored { h.conj() } else { h };
+            Complex::new(single(h.re), if bin == half { 0.0 } else { single(h.im) })
         })
         .collect()
 }
