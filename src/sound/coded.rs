@@ -27,7 +27,7 @@ const MOST_FAILURES: u32 = 500;
 /// The most packets that are looked at; two hours of the shortest packets are fewer.
 const MOST_PACKETS: u64 = 8_000_000;
 /// Samples by which coders may fall short of the length they promise (a priming and a last packet).
-const PROMISE_SLACK: u64 = 8192;
+const PROMISE_SLACK: u64 = 2500;
 
 /// The samples of a compressed recording.
 pub(super) struct CodedStream {

@@ -6,8 +6,10 @@
 )]
 
 mod coded;
+mod decays;
 mod doubts;
 mod hostile;
+mod laws;
 mod made;
 mod oracle;
 mod standards;

@@ -1,6 +1,6 @@
 //! Bad input: every line of the list of fifteen, and thousands of seeded mutations, none of which may panic.
 
-use proptest::prelude::{ProptestConfig, any, prop, proptest};
+use proptest::prelude::{ProptestConfig, any, prop, prop_assert, proptest};
 use stillroom::sound::{Fault, Settings, gather};
 
 use super::made::{Chance, Format, analysed, float_wav, heard, read, wav};
@@ -204,14 +204,27 @@ fn no_mutation_of_a_recording_panics_or_gives_a_level_that_is_no_number() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(128))]
 
     #[test]
-    fn any_header_is_answered(head in prop::collection::vec(any::<u8>(), 32), sound in prop::collection::vec(any::<u8>(), 0..3000)) {
-        let mut bytes = wav(&MONO_16, 4000, &sound);
-        bytes[12..44].copy_from_slice(&head);
-        bytes[12..16].copy_from_slice(b"fmt ");
-        bytes[36..40].copy_from_slice(b"data");
-        let _answer: Result<_, _> = heard(bytes, "any.wav", &Settings::default());
+    fn any_header_is_answered(
+        tag in prop::sample::select(vec![1u16, 3, 0xfffe, 6, 0x55]),
+        channels in 0u16..40,
+        rate in prop::sample::select(vec![0u32, 3999, 4000, 11_025, 44_100, 384_000, 384_001]),
+        bits in prop::sample::select(vec![0u16, 1, 7, 8, 12, 16, 24, 32, 64]),
+        claimed in prop::sample::select(vec![0u32, 1, 999, 3000, 0x7fff_ffff, 0xffff_ffff]),
+        flips in prop::collection::vec((0usize..60, any::<u8>()), 0..4),
+        sound in prop::collection::vec(any::<u8>(), 0..3000),
+    ) {
+        let mut bytes = wav(&Format { tag, channels, rate, bits }, claimed, &sound);
+        for (at, value) in flips {
+            if let Some(byte) = bytes.get_mut(at) {
+                *byte = value;
+            }
+        }
+        match heard(bytes, "any.wav", &Settings::default()) {
+            Ok(analysis) => prop_assert!(analysis.source.seconds > 0.0 && analysis.source.channels <= 32),
+            Err(refusal) => prop_assert!(!refusal.hint().is_empty()),
+        }
     }
 }
