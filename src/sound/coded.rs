@@ -6,8 +6,8 @@
 use std::io::{Read, Seek, SeekFrom};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use symphonia::core::codecs::audio::well_known::CODEC_ID_ALAC;
-use symphonia::core::codecs::audio::{AudioDecoder, AudioDecoderOptions};
+use symphonia::core::codecs::audio::well_known::{CODEC_ID_AAC, CODEC_ID_ALAC, CODEC_ID_FLAC, CODEC_ID_VORBIS};
+use symphonia::core::codecs::audio::{AudioCodecId, AudioDecoder, AudioDecoderOptions};
 use symphonia::core::common::Limit;
 use symphonia::core::errors::Error;
 use symphonia::core::formats::probe::Hint;
@@ -63,7 +63,7 @@ impl CodedStream {
             _ => length,
         };
         let gate = Gate { source, length: reach, budget: length.saturating_mul(8).saturating_add(64 << 20) };
-        let Started { reader, decoder, track, promised, bits, alac } = guarded(|| start(gate)).map_err(refuse)?;
+        let Started { reader, decoder, track, promised, bits, codec } = guarded(|| start(gate)).map_err(refuse)?;
         let mut stream = Self {
             reader,
             decoder,
@@ -90,14 +90,7 @@ impl CodedStream {
             }
         }
         stream.first = Some(planes);
-        let (format, lossy) = match form {
-            Form::Flac => ("FLAC", false),
-            Form::Mp3 => ("MP3", true),
-            Form::Vorbis => ("OGG Vorbis", true),
-            Form::Aac => ("AAC", true),
-            Form::Mp4 if alac => ("M4A (ALAC)", false),
-            Form::Mp4 => ("M4A (AAC)", true),
-        };
+        let (format, lossy) = label(form, codec);
         let info = Info {
             name: name.to_owned(),
             sample_rate_hz: stream.rate,
@@ -237,7 +230,19 @@ struct Started {
     track: u32,
     promised: Option<u64>,
     bits: Option<u32>,
-    alac: bool,
+    codec: AudioCodecId,
+}
+
+/// What the form is called, and whether it loses something. The coding that was found decides, not the first bytes.
+fn label(form: Form, codec: AudioCodecId) -> (&'static str, bool) {
+    match codec {
+        CODEC_ID_FLAC => ("FLAC", false),
+        CODEC_ID_ALAC => ("M4A (ALAC)", false),
+        CODEC_ID_AAC if form == Form::Mp4 => ("M4A (AAC)", true),
+        CODEC_ID_AAC => ("AAC", true),
+        CODEC_ID_VORBIS => ("OGG Vorbis", true),
+        _ => ("MP3", true),
+    }
 }
 
 /// Runs a step of the decoder; a panic inside it is a damaged file, not the end of the program.
@@ -258,12 +263,12 @@ fn start(gate: Gate) -> Result<Started, Fault> {
         format: "a file without a sound track in a form this tool knows".to_owned(),
     })?;
     let parameters = track.codec_params.as_ref().and_then(|parameters| parameters.audio()).ok_or(Fault::NoSound)?;
-    let (bits, alac) = (parameters.bits_per_sample, parameters.codec == CODEC_ID_ALAC);
+    let (bits, codec) = (parameters.bits_per_sample, parameters.codec);
     let options = AudioDecoderOptions::default();
     let decoder =
         symphonia::default::get_codecs().make_audio_decoder(parameters, &options).map_err(|error| fault_of(&error))?;
     let (id, promised) = (track.id, track.num_frames);
-    Ok(Started { reader, decoder, track: id, promised, bits, alac })
+    Ok(Started { reader, decoder, track: id, promised, bits, codec })
 }
 
 fn fault_of(error: &Error) -> Fault {
