@@ -135,6 +135,10 @@ fn every_record_is_named_by_its_sha256() {
 fn a_blank_answers_file_reads_and_nothing_in_it_is_a_zero() {
     for list in ["home-corner", "play-floor", "group-room"] {
         let blank = text(&stillroom(&root(), &["checklist", "blank", list]));
+        let blank = blank
+            .replace("place = \"\"", "place = \"corner\"")
+            .replace("date = \"\"", "date = \"2026-10-05\"")
+            .replace("by = \"\"", "by = \"parent\"");
         let words = ["checklist", "score", list, "--answers", "-", "--format", "json"];
         let doc = document(&with_input(&root(), &words, blank.as_bytes()));
         let shown = document(&stillroom(&root(), &["checklist", "show", list, "--format", "json"]));
