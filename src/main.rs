@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 use std::process::ExitCode;
 
-use stillroom::cli::{World, run};
+use stillroom::cli::{World, guarded};
 use stillroom::devices;
 
 fn main() -> ExitCode {
@@ -14,5 +14,5 @@ fn main() -> ExitCode {
         stderr_is_terminal: std::io::stderr().is_terminal(),
         now: devices::now(),
     };
-    ExitCode::from(run(std::env::args_os(), &mut world))
+    ExitCode::from(guarded(std::env::args_os(), &mut world))
 }

@@ -2,6 +2,7 @@
 
 mod arguments;
 mod commands;
+mod fault;
 mod paint;
 mod progress;
 mod show_audit;
@@ -14,6 +15,7 @@ mod show_practice;
 mod show_sound;
 mod world;
 
+pub use fault::guarded;
 pub use world::World;
 
 use std::ffi::OsString;

@@ -194,7 +194,7 @@ fn every_schema_is_described() {
     for path in files_below(&root().join("src"), ".rs") {
         let code = code(&path);
         for (at, _) in code.match_indices("\"stillroom.") {
-            let schema = code[at + 1..].split('"').next().unwrap();
+            let schema = code[at + 1..].split(['"', '\\']).next().unwrap();
             if schema.contains('/') && !formats.contains(&format!("`{schema}`")) {
                 breaches.push(format!("{schema} ({})", inside(&path)));
             }
