@@ -296,10 +296,10 @@ pub(super) enum CaseCommand {
         #[arg(long)]
         keep: Vec<String>,
         /// Does any sound make the child cover the ears, cry, freeze or leave?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         sound_sensitive: Asked,
         /// Has hearing been checked?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         hearing_checked: Asked,
     },
     /// List the records of a case, oldest first
@@ -322,7 +322,8 @@ pub(super) enum Asked {
     /// No.
     No,
     /// Not asked yet.
-    NotAsked,
+    #[value(name = "not-asked")]
+    Open,
 }
 
 impl Asked {
@@ -331,7 +332,7 @@ impl Asked {
         match self {
             Self::Yes => "yes",
             Self::No => "no",
-            Self::NotAsked => "not asked",
+            Self::Open => "not asked",
         }
     }
 }

@@ -35,7 +35,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         Command::Audit(arguments) => run_audit(arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
-            answer(&doc, format, world, |doc| show_audit::compared(doc))
+            answer(&doc, format, world, show_audit::compared)
         }
         Command::Ladder(arguments) => run_ladder(arguments, format, world),
         Command::Review { case, log, on } => {
