@@ -210,7 +210,7 @@ fn every_constant_of_the_scale_says_what_it_rests_on() {
     let mut breaches = Vec::new();
     for (name, table) in scale.iter().filter_map(|(name, value)| value.as_table().map(|table| (name, table))) {
         for key in ["evidence", "source"] {
-            if !table.get(key).is_some_and(|value| value.as_str().is_some_and(|text| !text.is_empty())) {
+            if table.get(key).and_then(|value| value.as_str()).is_none_or(str::is_empty) {
                 breaches.push(format!("[{name}] has no {key}"));
             }
         }
