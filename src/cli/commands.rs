@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
-    ladders, photos, reports, reviews, sounds,
+    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
+    demo, files, ladders, photos, reports, reviews, sounds,
 };
 
 use super::Ending;
@@ -251,9 +251,7 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
                 )
             })
         }
-        CaseCommand::List { dir } | CaseCommand::Show { dir } => {
-            let doc = cases::list(&dir)?;
-            answer(&doc, format, world, show_case::records)
-        }
+        CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
+        CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
     }
 }

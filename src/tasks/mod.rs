@@ -1,6 +1,7 @@
 //! What each command does, without a screen: the terminal and any other face call the same tasks.
 
 pub mod audits;
+pub mod case_view;
 pub mod cases;
 pub mod checklists;
 pub mod demo;

@@ -200,7 +200,7 @@ fn point(session: &Session) -> SessionPoint {
 }
 
 /// The age in words on a day, from the month of birth.
-fn age(born: &str, on: Date) -> Option<String> {
+pub fn age(born: &str, on: Date) -> Option<String> {
     let (year, month) = born.split_once('-')?;
     let months =
         (i32::from(on.year()) - year.parse::<i32>().ok()?) * 12 + i32::from(on.month()) - month.parse::<i32>().ok()?;

@@ -119,6 +119,24 @@ fn a_stored_audit_is_found_again_and_compared() {
 }
 
 #[test]
+fn a_case_at_a_glance_shows_the_newest_of_everything() {
+    let folder = tempfile::tempdir().unwrap();
+    document(&stillroom(folder.path(), &["demo", "--into", "made", "--format", "json"]));
+    let case = document(&stillroom(folder.path(), &["case", "show", "made/case", "--format", "json"]));
+    assert_eq!(case["schema"], "stillroom.case/1");
+    assert_eq!(
+        (case["places"][0]["audits"].as_u64(), case["places"][0]["date"].as_str()),
+        (Some(2), Some("2026-10-19"))
+    );
+    assert_eq!(case["sessions"], 14);
+    assert!(case["ladder_rungs"].as_u64().unwrap() > 3 && case["decision"].is_string());
+    let shown = text(&stillroom(folder.path(), &["case", "show", "made/case"]));
+    assert!(
+        shown.contains("Clover") && shown.contains("signed by clinician") && shown.contains("not a validated scale")
+    );
+}
+
+#[test]
 fn every_record_is_named_by_its_sha256() {
     let folder = tempfile::tempdir().unwrap();
     document(&stillroom(folder.path(), &["case", "new", "fern", "--alias", "Fern", "--format", "json"]));
