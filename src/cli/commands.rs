@@ -28,9 +28,9 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         Command::Demo { into, from } => run_demo(into, from.as_deref(), format, world),
         Command::Checklist(command) => run_checklist(command, format, world),
         Command::Sound(arguments) => run_sound(arguments, format, world),
-        Command::Photo { files, map, compare } => match compare.as_deref() {
+        Command::Photo { files, map, stays, checklist, compare } => match compare.as_deref() {
             Some([before, after]) => compare_photos(before, after, format, world),
-            _ => run_photo(&files, map.as_deref(), format, world),
+            _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
         },
         Command::Audit(arguments) => run_audit(arguments, format, world),
         Command::Compare { case, audits, place } => {
@@ -131,19 +131,33 @@ fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -
     answer(&doc, format, world, show_sound::sound)
 }
 
-fn run_photo(paths: &[PathBuf], map: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
+fn run_photo(
+    paths: &[PathBuf],
+    map: Option<&Path>,
+    stays: &[usize],
+    checklist: &str,
+    format: Format,
+    world: &mut World<'_>,
+) -> Done {
+    if paths.len() > 1 && (map.is_some() || !stays.is_empty()) {
+        return Err(Refusal::new("one-photo", "--map and --stays are for one photo")
+            .hint("give one photo, or leave them out")
+            .into());
+    }
+    let list = checklists::find(checklist, world.stdin)?.list;
     let progress = Progress::new("looking", world.stderr_is_terminal);
     let mut measured = photos::photos(paths, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
-    if let Some(out) = map {
-        let [photo] = &measured[..] else {
-            return Err(Refusal::new("one-map-one-photo", "--map draws one photo")
-                .hint("give one photo, or leave --map out")
-                .into());
-        };
+    for photo in &mut measured {
+        photos::explain(photo, &list);
+        for &number in stays {
+            photos::mark_stays(photo, number)?;
+        }
+    }
+    if let (Some(out), Some(photo)) = (map, measured.first()) {
         files::write(out, &photos::map(photo)?)?;
         world.say(&format!(
-            "The photo with its busy places outlined is in {}; it stays on this computer.",
+            "The photo is in {}, dimmed, with its busy places outlined and numbered as in the list. It stays on this computer.",
             files::shown(out)
         ));
     }
