@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use stillroom::cli::{World, run};
+use stillroom::cli::{World, guarded};
 use stillroom::devices;
 
 fn main() -> ExitCode {
@@ -18,5 +18,5 @@ fn main() -> ExitCode {
         now: devices::now(),
         config: settings.or_else(|| folder("HOME").map(|home| home.join(".config"))).map(|path| path.join("stillroom")),
     };
-    ExitCode::from(run(std::env::args_os(), &mut world))
+    ExitCode::from(guarded(std::env::args_os(), &mut world))
 }

@@ -72,7 +72,9 @@ impl CaseFault {
     pub fn file_name(&self) -> String {
         match self {
             Self::Changed { name } | Self::Unreadable { name, .. } | Self::TooLarge { name, .. } => name.clone(),
-            Self::Missing(path) | Self::NotAFolder(path) | Self::NotACase(path) | Self::NotEmpty(path) => printable(&path.to_string_lossy()),
+            Self::Missing(path) | Self::NotAFolder(path) | Self::NotACase(path) | Self::NotEmpty(path) => {
+                printable(&path.to_string_lossy())
+            }
             Self::Io { path, .. } | Self::NoRecord { path, .. } => printable(&path.to_string_lossy()),
         }
     }

@@ -68,7 +68,7 @@ pub(super) enum Command {
     /// Reads JPEG, PNG, WebP, GIF and BMP. It speaks of the picture, never of where a child looks. Nothing of a photo
     /// is kept.
     #[command(
-        after_help = "Examples:\n  stillroom photo corner.jpg\n  stillroom photo left.jpg right.jpg\n  stillroom photo corner.jpg --map busy.png\n  stillroom photo --compare before.jpg after.jpg"
+        after_help = "How to take the photo:\n  - sit where the child sits and hold the phone at the child's eye height, level, upright or across\n  - daylight or the usual lamp, no flash, not against the window, screens as they are at learning time\n  - nobody in the picture; wipe the lens and hold still\n  - for a second photo stand in the same spot, hold the phone the same way, use the same lens\n  - the photo stays in the phone's gallery and in its backup: delete it there\n\nExamples:\n  stillroom photo corner.jpg\n  stillroom photo left.jpg right.jpg\n  stillroom photo corner.jpg --map busy.png --stays 2\n  stillroom photo --compare before.jpg after.jpg"
     )]
     Photo {
         /// The photos, taken from the child's seat at the child's eye height; `-` for standard input
@@ -77,6 +77,12 @@ pub(super) enum Command {
         /// Write the photo dimmed, with its busy places outlined
         #[arg(long, value_name = "OUT.png", conflicts_with = "compare")]
         map: Option<PathBuf>,
+        /// Mark a busy place by its number as what must stay, such as a picture schedule
+        #[arg(long, value_name = "N", conflicts_with = "compare")]
+        stays: Vec<usize>,
+        /// The checklist whose items are offered beside the busy places
+        #[arg(long, value_name = "ID|FILE", default_value = "home-corner", conflicts_with = "compare")]
+        checklist: String,
         /// Say whether the second photo is less busy than the first
         #[arg(long, num_args = 2, value_names = ["BEFORE", "AFTER"])]
         compare: Option<Vec<PathBuf>>,
@@ -369,10 +375,10 @@ pub(super) enum CaseCommand {
         #[arg(long)]
         keep: Vec<String>,
         /// Does any sound make the child cover the ears, cry, freeze or leave?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         sound_sensitive: Asked,
         /// Has hearing been checked?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         hearing_checked: Asked,
     },
     /// List the records of a case, oldest first
@@ -395,7 +401,8 @@ pub(super) enum Asked {
     /// No.
     No,
     /// Not asked yet.
-    NotAsked,
+    #[value(name = "not-asked")]
+    Open,
 }
 
 impl Asked {
@@ -404,7 +411,7 @@ impl Asked {
         match self {
             Self::Yes => "yes",
             Self::No => "no",
-            Self::NotAsked => "not asked",
+            Self::Open => "not asked",
         }
     }
 }

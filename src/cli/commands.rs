@@ -1,13 +1,12 @@
 //! Each command: its arguments become a task's request, its result is printed.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
-    ladders, photos, profiles, reports, reviews, sounds,
+    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
+    demo, files, ladders, photos, profiles, reports, reviews, sounds,
 };
 
 use super::Ending;
@@ -30,14 +29,14 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         Command::Demo { into, from } => run_demo(into, from.as_deref(), format, world),
         Command::Checklist(command) => run_checklist(command, format, world),
         Command::Sound(arguments) => record::run(*arguments, format, world),
-        Command::Photo { files, map, compare } => match compare.as_deref() {
+        Command::Photo { files, map, stays, checklist, compare } => match compare.as_deref() {
             Some([before, after]) => compare_photos(before, after, format, world),
-            _ => run_photo(&files, map.as_deref(), format, world),
+            _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
         },
         Command::Audit(arguments) => run_audit(arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
-            answer(&doc, format, world, |doc| show_audit::compared(doc, &BTreeMap::new()))
+            answer(&doc, format, world, show_audit::compared)
         }
         Command::Ladder(arguments) => run_ladder(arguments, format, world),
         Command::Review { case, log, on } => {
@@ -142,19 +141,33 @@ pub(super) fn draw_sound(doc: &contract::SoundDoc, chart: Option<&Path>, world: 
     Ok(())
 }
 
-fn run_photo(paths: &[PathBuf], map: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
+fn run_photo(
+    paths: &[PathBuf],
+    map: Option<&Path>,
+    stays: &[usize],
+    checklist: &str,
+    format: Format,
+    world: &mut World<'_>,
+) -> Done {
+    if paths.len() > 1 && (map.is_some() || !stays.is_empty()) {
+        return Err(Refusal::new("one-photo", "--map and --stays are for one photo")
+            .hint("give one photo, or leave them out")
+            .into());
+    }
+    let list = checklists::find(checklist, world.stdin)?.list;
     let progress = Progress::new("looking", world.stderr_is_terminal);
     let mut measured = photos::photos(paths, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
-    if let Some(out) = map {
-        let [photo] = &measured[..] else {
-            return Err(Refusal::new("one-map-one-photo", "--map draws one photo")
-                .hint("give one photo, or leave --map out")
-                .into());
-        };
+    for photo in &mut measured {
+        photos::explain(photo, &list);
+        for &number in stays {
+            photos::mark_stays(photo, number)?;
+        }
+    }
+    if let (Some(out), Some(photo)) = (map, measured.first()) {
         files::write(out, &photos::map(photo)?)?;
         world.say(&format!(
-            "The photo with its busy places outlined is in {}; it stays on this computer.",
+            "The photo is in {}, dimmed, with its busy places outlined and numbered as in the list. It stays on this computer.",
             files::shown(out)
         ));
     }
@@ -210,7 +223,7 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
     }
     let calculation = result.calculation;
     answer(&result.figures, format, world, |doc| {
-        let mut text = show_audit::audit(doc, &BTreeMap::new());
+        let mut text = show_audit::audit(doc);
         if arguments.explain {
             text.push_str(&format!("\n{}\n", bold("The calculation, line by line")));
             for line in &calculation {
@@ -264,9 +277,7 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
                 )
             })
         }
-        CaseCommand::List { dir } | CaseCommand::Show { dir } => {
-            let doc = cases::list(&dir)?;
-            answer(&doc, format, world, show_case::records)
-        }
+        CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
+        CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
     }
 }

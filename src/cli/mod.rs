@@ -2,6 +2,7 @@
 
 mod arguments;
 mod commands;
+mod fault;
 mod listening;
 mod live;
 mod paint;
@@ -18,6 +19,7 @@ mod show_practice;
 mod show_sound;
 mod world;
 
+pub use fault::guarded;
 pub use world::World;
 
 use std::ffi::OsString;

@@ -4,6 +4,7 @@
 //! needs a new version number. docs/FORMATS.md describes every form.
 
 mod audit;
+mod case_view;
 mod demo;
 mod device;
 mod ladder;
@@ -16,6 +17,7 @@ mod score;
 mod sound;
 
 pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};

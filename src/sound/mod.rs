@@ -19,6 +19,7 @@ mod doubts;
 mod feed;
 mod live;
 mod low_bands;
+mod mp4;
 mod num;
 mod refusal;
 mod rumble;
@@ -33,6 +34,7 @@ mod wav;
 mod weighting;
 
 pub use analysis::{Analysis, BandLevel, Changes, Levels, Quality, Settings, SourceFacts, analyse};
+pub use ballistics::HISTORY_SECONDS;
 pub use bands::{Band, label};
 pub use calibration::{Calibration, CalibrationKind, Margin, margin};
 pub use criteria::{Criteria, NC_OCTAVES_HZ, NoiseCriterion, nc_curve, nr_curve};

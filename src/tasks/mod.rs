@@ -2,6 +2,7 @@
 
 pub mod aim;
 pub mod audits;
+pub mod case_view;
 pub mod cases;
 pub mod checklists;
 pub mod demo;

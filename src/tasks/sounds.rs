@@ -135,7 +135,7 @@ pub fn from_opened(
     child_audible: bool,
     progress: &mut dyn FnMut(f64),
 ) -> Result<SoundDoc, Refusal> {
-    let settings = Settings { calibration, decay, ..Settings::default() };
+    let settings = Settings { calibration, decay };
     let name = room.name.clone();
     let analysis = analyse(room, &settings, progress)?;
     let voice = voice.map(|voice| analyse(voice, &Settings { decay: false, ..settings }, progress)).transpose()?;

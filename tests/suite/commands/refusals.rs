@@ -25,7 +25,7 @@ fn every_reader_refuses_what_is_no_file_of_its_kind() {
     let folder = tempfile::tempdir().unwrap();
     let put = |name: &str, content: &[u8]| fs::write(folder.path().join(name), content).unwrap();
     put("empty.bin", b"");
-    put("random.bin", &(0..4096u32).map(|n| (n.wrapping_mul(2_654_435_761) >> 13) as u8).collect::<Vec<_>>());
+    put("random.bin", &(0..4096u32).map(|n| n.wrapping_mul(2_654_435_761).to_be_bytes()[1]).collect::<Vec<_>>());
     put("text.bin", b"dear diary, today we matched leaves\n");
     put("page.html", b"<!doctype html><title>no</title>");
     put("half.toml", b"format = \"stillroom.checklist/1\"\nid = \"x\n");
@@ -96,7 +96,8 @@ fn a_refused_audit_stores_nothing() {
         &["--place", " "],
         &["--scale", "gone.toml"],
     ] {
-        let mut words = vec!["audit", "--case", "fern", "--checklist", "home-corner", "--answers", &answers, "--format", "json"];
+        let mut words =
+            vec!["audit", "--case", "fern", "--checklist", "home-corner", "--answers", &answers, "--format", "json"];
         words.extend(bad);
         let joined: Vec<String> = if bad[0] == "--minutes" {
             words[..words.len() - 2].iter().map(ToString::to_string).chain(["--minutes=-4".to_owned()]).collect()
