@@ -19,7 +19,11 @@ const FLOORS: &[&[&str]] = &[
 
 /// Words that may stand in these rooms only, each with the reason.
 const KEPT_IN: &[(&str, &[&str], &str)] = &[
-    ("std::fs", &["case/", "tasks/files.rs", "tasks/keep.rs", "tasks/profiles.rs", "devices/microphone/pulse.rs"], "domain rooms are given bytes"),
+    (
+        "std::fs",
+        &["case/", "tasks/files.rs", "tasks/keep.rs", "tasks/profiles.rs", "devices/microphone/pulse.rs"],
+        "domain rooms are given bytes",
+    ),
     ("std::net", &[], "nothing leaves the machine"),
     ("std::env", &["main.rs"], "the environment is handed in"),
     ("SystemTime", &["devices/"], "time is handed in"),
