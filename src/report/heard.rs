@@ -74,7 +74,13 @@ fn introduction(sound: &SoundDoc) -> Markup {
     };
     html! {
         p { "The recording lasts " (say::whole(sound.source.seconds)) " seconds ("
-            (printable(&sound.source.name)) "). " (calibration) }
+            (printable(&sound.source.name)) "). "
+            @match sound.when.as_deref() {
+                Some("learning") => { "It was made at learning time. " }
+                Some("visit") => { "It was made during a visit, when a home is quieter than usual. " }
+                _ => {}
+            }
+            (calibration) }
     }
 }
 

@@ -5,7 +5,7 @@ mod checklist;
 mod commands;
 mod ladder;
 mod load;
-#[cfg(target_os = "linux")]
+#[cfg(all(target_os = "linux", feature = "microphone"))]
 mod microphone;
 mod photo;
 mod practice;
