@@ -9,6 +9,8 @@ mod ladder;
 mod lists;
 mod photo;
 mod record;
+mod record_kinds;
+mod record_read;
 mod refusal;
 mod review;
 mod score;
@@ -24,9 +26,14 @@ pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
 pub use record::{
-    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, SessionBody,
-    TaskBody, UnreadableDoc,
+    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc,
+    SessionBody, TaskBody, UnreadableDoc,
 };
+pub use record_kinds::{
+    AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
+    ScreenTimeBody,
+};
+pub use record_read::{RecordFault, read_record};
 pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
