@@ -85,7 +85,9 @@ pub(super) enum Command {
     )]
     Audit(AuditArguments),
     /// Say what changed between two audits, and whether the change is real
-    #[command(after_help = "Examples:\n  stillroom compare --case clover\n  stillroom compare --case clover 2026-10-05 2026-10-19")]
+    #[command(
+        after_help = "Examples:\n  stillroom compare --case clover\n  stillroom compare --case clover 2026-10-05 2026-10-19"
+    )]
     Compare {
         /// The case folder
         #[arg(long, value_name = "DIR")]
@@ -101,10 +103,14 @@ pub(super) enum Command {
     ///
     /// From a case, the goal is the room of the newest audit that found most there (or --goal), the start is the same
     /// room with everything movable absent. A ladder nobody signed is a draft.
-    #[command(after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\"")]
+    #[command(
+        after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\""
+    )]
     Ladder(LadderArguments),
     /// Decide from the sessions so far: advance, hold, step back, break down or pause
-    #[command(after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover")]
+    #[command(
+        after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover"
+    )]
     Review {
         /// The case folder
         #[arg(long, value_name = "DIR", conflicts_with = "log", required_unless_present = "log")]
@@ -274,7 +280,9 @@ pub(super) struct LadderArguments {
 #[derive(Debug, Subcommand)]
 pub(super) enum CaseCommand {
     /// Make a case folder
-    #[command(after_help = "Example:\n  stillroom case new clover --alias Clover --born 2022-07 --keep \"picture schedule\"")]
+    #[command(
+        after_help = "Example:\n  stillroom case new clover --alias Clover --born 2022-07 --keep \"picture schedule\""
+    )]
     New {
         /// The folder, which must be empty or not there yet
         dir: PathBuf,

@@ -1,6 +1,5 @@
 //! Each command: its arguments become a task's request, its result is printed.
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::case::Case;
@@ -36,7 +35,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         Command::Audit(arguments) => run_audit(arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
-            answer(&doc, format, world, |doc| show_audit::compared(doc, &BTreeMap::new()))
+            answer(&doc, format, world, |doc| show_audit::compared(doc))
         }
         Command::Ladder(arguments) => run_ladder(arguments, format, world),
         Command::Review { case, log, on } => {
@@ -138,10 +137,15 @@ fn run_photo(paths: &[PathBuf], map: Option<&Path>, format: Format, world: &mut 
     drop(progress);
     if let Some(out) = map {
         let [photo] = &measured[..] else {
-            return Err(Refusal::new("one-map-one-photo", "--map draws one photo").hint("give one photo, or leave --map out").into());
+            return Err(Refusal::new("one-map-one-photo", "--map draws one photo")
+                .hint("give one photo, or leave --map out")
+                .into());
         };
         files::write(out, &photos::map(photo)?)?;
-        world.say(&format!("The photo with its busy places outlined is in {}; it stays on this computer.", files::shown(out)));
+        world.say(&format!(
+            "The photo with its busy places outlined is in {}; it stays on this computer.",
+            files::shown(out)
+        ));
     }
     if measured.len() == 1 {
         return answer(&measured.remove(0).doc, format, world, show_photo::photo);
@@ -193,7 +197,7 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
     }
     let calculation = result.calculation;
     answer(&result.figures, format, world, |doc| {
-        let mut text = show_audit::audit(doc, &BTreeMap::new());
+        let mut text = show_audit::audit(doc);
         if arguments.explain {
             text.push_str(&format!("\n{}\n", bold("The calculation, line by line")));
             for line in &calculation {
@@ -239,7 +243,12 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
             };
             cases::new(&dir, told, world.now)?;
             answer(&cases::list(&dir)?, format, world, |doc| {
-                format!("The case {} is in {}.\nnext: stillroom audit --case {} …\n", doc.alias, files::shown(&dir), files::shown(&dir))
+                format!(
+                    "The case {} is in {}.\nnext: stillroom audit --case {} …\n",
+                    doc.alias,
+                    files::shown(&dir),
+                    files::shown(&dir)
+                )
             })
         }
         CaseCommand::List { dir } | CaseCommand::Show { dir } => {

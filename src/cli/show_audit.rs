@@ -1,7 +1,5 @@
 //! Scores, audits and comparisons for people.
 
-use std::collections::BTreeMap;
-
 use crate::contract::{AuditDoc, CompareDoc, ScoreDoc, ShareDoc};
 
 use super::paint::{bar, bold, short, wrapped};
@@ -18,18 +16,23 @@ pub(super) fn score(doc: &ScoreDoc) -> String {
     let mut out = format!("{}: load {:.0} of 100 by the checklist alone\n", bold(&doc.checklist), doc.load);
     out.push_str(&wrapped("", CONVENTION));
     for surface in &doc.surfaces {
-        out.push_str(&format!("\n  {:<8} {:>3.0}  {}\n", bold(&surface.surface), surface.load, bar(surface.load / 100.0, 30)));
+        out.push_str(&format!(
+            "\n  {} {:>3.0}  {}\n",
+            bold(&format!("{:<8}", surface.surface)),
+            surface.load,
+            bar(surface.load / 100.0, 30)
+        ));
         for item in surface.items.iter().filter(|item| item.pull > 0.0) {
             let answer = item.answer.as_str().map_or_else(|| item.answer.to_string(), ToOwned::to_owned);
-            out.push_str(&format!("    {:>3.0} %  {} ({answer})\n", item.share * 100.0, item.id));
+            out.push_str(&format!("    {:>3.0} %  {} ({answer})\n", item.share * 100.0, named(&item.id)));
         }
     }
     out.push_str(&not_seen(&doc.unanswered));
     out
 }
 
-/// One audit. `asks` gives each item's remedy or question in words.
-pub(super) fn audit(doc: &AuditDoc, names: &BTreeMap<String, String>) -> String {
+/// One audit.
+pub(super) fn audit(doc: &AuditDoc) -> String {
     let mut out = format!("{} · {} · {}\n\n", bold(&doc.place), doc.date, doc.checklist);
     out.push_str(&format!(
         "Distraction load {} of 100, {} (90 % sure: {:.0} to {:.0})\n",
@@ -40,7 +43,9 @@ pub(super) fn audit(doc: &AuditDoc, names: &BTreeMap<String, String>) -> String 
     ));
     out.push_str(&wrapped("", CONVENTION));
     out.push('\n');
-    for (name, channel) in [("seen", &doc.channels.seen), ("heard", &doc.channels.heard), ("company", &doc.channels.company)] {
+    for (name, channel) in
+        [("seen", &doc.channels.seen), ("heard", &doc.channels.heard), ("company", &doc.channels.company)]
+    {
         let measured = channel.pull_measured.map_or_else(
             || if name == "company" { String::new() } else { "not measured".to_owned() },
             |pull| format!("measured {pull:.2}"),
@@ -57,8 +62,12 @@ pub(super) fn audit(doc: &AuditDoc, names: &BTreeMap<String, String>) -> String 
         out.push_str(&format!(
             "  {:>3.0} %  {}{}\n",
             share.share * 100.0,
-            named(&share.id, names),
-            if share.chance_largest >= 0.1 { format!("  (largest with chance {:.0} %)", share.chance_largest * 100.0) } else { String::new() }
+            named(&share.id),
+            if share.chance_largest >= 0.1 {
+                format!("  (largest with chance {:.0} %)", share.chance_largest * 100.0)
+            } else {
+                String::new()
+            }
         ));
     }
     if doc.shares.len() > LISTED {
@@ -67,10 +76,14 @@ pub(super) fn audit(doc: &AuditDoc, names: &BTreeMap<String, String>) -> String 
     }
     out.push_str(&moves(doc));
     if !doc.keep.is_empty() {
-        out.push_str(&wrapped("\nStays in reach, always: ", &doc.keep.join(", ")));
+        out.push('\n');
+        out.push_str(&wrapped("Stays in reach, always: ", &doc.keep.join(", ")));
+    }
+    if !doc.disagreements.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("Two estimates differ")));
     }
     for disagreement in &doc.disagreements {
-        out.push_str(&wrapped("\nTwo estimates differ: ", &disagreement.text));
+        out.push_str(&wrapped("  - ", &disagreement.text));
     }
     out.push_str(&not_seen(&doc.unanswered));
     out.push_str(&notes(&doc.cautions));
@@ -87,7 +100,9 @@ pub(super) fn moves(doc: &AuditDoc) -> String {
     for (number, id) in moves.ids.iter().enumerate() {
         let share: Option<&ShareDoc> = doc.shares.iter().find(|share| share.id == *id);
         let remedy = share.and_then(|share| share.remedy.as_deref()).unwrap_or(id);
-        let minutes = share.and_then(|share| share.minutes).map_or_else(String::new, |minutes| format!(" ({} min)", short(minutes)));
+        let minutes = share
+            .and_then(|share| share.minutes)
+            .map_or_else(String::new, |minutes| format!(" ({} min)", short(minutes)));
         out.push_str(&wrapped(&format!("  {}. ", number + 1), &format!("{remedy}{minutes}")));
     }
     out.push_str(&format!("  Then the load would be about {:.0}; measure again to know.\n", moves.load_after));
@@ -95,7 +110,7 @@ pub(super) fn moves(doc: &AuditDoc) -> String {
 }
 
 /// What changed between two audits.
-pub(super) fn compared(doc: &CompareDoc, names: &BTreeMap<String, String>) -> String {
+pub(super) fn compared(doc: &CompareDoc) -> String {
     let mut out = format!(
         "{}: load {:.0} before, {:.0} after, {:+.0} (95 % sure: {:+.0} to {:+.0})\n",
         bold(&doc.verdict),
@@ -110,21 +125,26 @@ pub(super) fn compared(doc: &CompareDoc, names: &BTreeMap<String, String>) -> St
     if !changed.is_empty() {
         out.push_str(&format!("\n{}\n", bold("What carried the change (pull)")));
         for item in changed.iter().take(LISTED) {
-            out.push_str(&format!("  {:.3} → {:.3}  {}\n", item.before, item.after, named(&item.id, names)));
+            out.push_str(&format!("  {:.3} → {:.3}  {}\n", item.before, item.after, named(&item.id)));
         }
     }
     out.push_str(&notes(&doc.cautions));
     out
 }
 
-fn named<'a>(id: &'a str, names: &'a BTreeMap<String, String>) -> &'a str {
-    names.get(id).map_or(id, String::as_str)
+/// An item's id as words.
+pub(super) fn named(id: &str) -> String {
+    match id {
+        "photo" => "what the photo sees".to_owned(),
+        "recording" => "what the recording hears".to_owned(),
+        _ => id.replace('-', " "),
+    }
 }
 
 fn not_seen(unanswered: &[String]) -> String {
     if unanswered.is_empty() {
         return String::new();
     }
-    let first = format!("\nNot seen, so not counted ({}): ", unanswered.len());
-    wrapped(&first, &unanswered.join(", "))
+    let names: Vec<String> = unanswered.iter().map(|id| named(id)).collect();
+    format!("\n{}", wrapped("Not seen, so not counted: ", &names.join(", ")))
 }

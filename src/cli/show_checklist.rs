@@ -8,7 +8,7 @@ use super::paint::{bold, short, wrapped};
 pub(super) fn list(doc: &ChecklistsDoc) -> String {
     let mut out = String::new();
     for list in &doc.checklists {
-        out.push_str(&format!("  {:<14}{} ({} items)\n", bold(&list.id), list.title, list.items));
+        out.push_str(&format!("  {}{} ({} items)\n", bold(&format!("{:<14}", list.id)), list.title, list.items));
     }
     out.push_str("\nnext: stillroom checklist blank ID > answers.toml\n");
     out
@@ -62,9 +62,15 @@ pub(super) fn checked(doc: &ChecklistCheckDoc) -> String {
 
 /// The scale, table by table, each with what it rests on.
 pub(super) fn scale(doc: &ScaleDoc) -> String {
-    let mut out = String::from("Every constant of the load, with what it rests on. To change one, save this file, change it, and give it with --scale.\n");
+    let mut out = String::from(
+        "Every constant of the load, with what it rests on. To change one, save this file, change it, and give it with --scale.\n",
+    );
     for table in &doc.tables {
-        out.push_str(&format!("\n{}  {}\n", bold(&format!("[{}]", table.name)), table.evidence.as_deref().unwrap_or("no evidence given")));
+        out.push_str(&format!(
+            "\n{}  {}\n",
+            bold(&format!("[{}]", table.name)),
+            table.evidence.as_deref().unwrap_or("no evidence given")
+        ));
         if let Some(source) = &table.source {
             out.push_str(&wrapped("  ", source));
         }

@@ -1,12 +1,9 @@
 //! The demo's words: what was found, what to move first, the first rungs, which file to open.
 
-use std::collections::BTreeMap;
-
 use crate::contract::DemoDoc;
 
 use super::paint::{bold, wrapped};
 use super::show_audit;
-use super::show_ladder::level;
 
 /// Rungs named.
 const FIRST: usize = 4;
@@ -15,12 +12,15 @@ const FIRST: usize = 4;
 pub(super) fn demo(doc: &DemoDoc) -> String {
     let mut out = wrapped(
         "",
-        &format!("The invented case of {}, measured from its recordings, photos, answers and sessions just now.", doc.alias),
+        &format!(
+            "The invented case of {}, measured from its recordings, photos, answers and sessions just now.",
+            doc.alias
+        ),
     );
     out.push_str(&format!("\n{}\n\n", bold(&format!("Before, {}", doc.before.date))));
-    out.push_str(&show_audit::audit(&doc.before, &BTreeMap::new()));
+    out.push_str(&show_audit::audit(&doc.before));
     out.push_str(&format!("\n{}\n\n", bold(&format!("After rearranging, {}", doc.now.date))));
-    out.push_str(&show_audit::compared(&doc.compare, &BTreeMap::new()));
+    out.push_str(&show_audit::compared(&doc.compare));
     out.push_str(&format!(
         "\n{}: {} rungs from load {:.0} to {:.0}. The first:\n",
         bold("The ladder back"),
@@ -29,12 +29,14 @@ pub(super) fn demo(doc: &DemoDoc) -> String {
         doc.ladder.goal_load
     ));
     for rung in doc.ladder.rungs.iter().take(FIRST) {
-        out.push_str(&wrapped(
-            &format!("  {}. ", rung.number),
-            &format!("{} → {} (load {:.0}): {}", rung.distractor, level(&rung.level), rung.load, rung.set_up),
-        ));
+        out.push_str(&wrapped(&format!("  {}. ", rung.number), &format!("Load {:.0}. {}", rung.load, rung.set_up)));
     }
-    out.push_str(&format!("\n{}: rung {}, {}\n", bold("The practice so far"), doc.review.rung, bold(&doc.review.decision)));
+    out.push_str(&format!(
+        "\n{}: rung {}, {}\n",
+        bold("The practice so far"),
+        doc.review.rung,
+        bold(&doc.review.decision)
+    ));
     if let Some(reason) = doc.review.reasons.first() {
         out.push_str(&wrapped("  ", &reason.text));
     }

@@ -3,6 +3,7 @@
 use crate::contract::{LadderDoc, RungDoc};
 
 use super::paint::{bar, bold, short, wrapped};
+use super::show_audit::named;
 use super::show_sound::notes;
 
 /// Rungs that are written out in full; the rest is one line each.
@@ -42,7 +43,7 @@ pub(super) fn ladder(doc: &LadderDoc) -> String {
             rung.load,
             rung.step,
             bar(rung.load / 100.0, 10),
-            rung.distractor,
+            named(&rung.distractor),
             level(&rung.level)
         ));
     }
@@ -53,7 +54,10 @@ pub(super) fn ladder(doc: &LadderDoc) -> String {
     if !doc.obstacles.is_empty() {
         out.push_str(&format!("\n{}\n", bold("Steps that stay large")));
         for obstacle in &doc.obstacles {
-            out.push_str(&wrapped("  - ", &format!("{} (pull {:.3}): {}", obstacle.id, obstacle.step, obstacle.probe)));
+            out.push_str(&wrapped(
+                "  - ",
+                &format!("{} (pull {:.3}): {}", named(&obstacle.id), obstacle.step, obstacle.probe),
+            ));
         }
     }
     out.push_str(&notes(&doc.cautions));
@@ -62,7 +66,8 @@ pub(super) fn ladder(doc: &LadderDoc) -> String {
 
 /// One rung in full.
 pub(super) fn card(rung: &RungDoc) -> String {
-    let mut out = format!("{} {} → {}\n", bold(&format!("Rung {}:", rung.number)), rung.distractor, level(&rung.level));
+    let mut out =
+        format!("{} {} → {}\n", bold(&format!("Rung {}:", rung.number)), named(&rung.distractor), level(&rung.level));
     for (label, text) in [
         ("  set up    ", &rung.set_up),
         ("  check     ", &rung.check),

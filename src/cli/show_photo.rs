@@ -51,7 +51,10 @@ pub(super) fn compared(doc: &PhotoCompareDoc) -> String {
             shared.before, shared.after, shared.difference
         ));
     }
-    out.push_str(&wrapped("  ", "The interval holds for photos from the same spot with the same aim; another viewpoint is another picture."));
+    out.push_str(&wrapped(
+        "  ",
+        "The interval holds for photos from the same spot with the same aim; another viewpoint is another picture.",
+    ));
     out.push_str(&notes(&doc.warnings));
     out
 }
@@ -80,7 +83,12 @@ fn one(doc: &PhotoDoc) -> String {
         out.push_str("\nWhere the picture is busiest\n");
         for (number, place) in doc.busy_places.iter().enumerate() {
             let (x, y) = (place.x + place.width / 2.0, place.y + place.height / 2.0);
-            out.push_str(&format!("  {}. {}, {:.0} % of its edges\n", number + 1, whereabouts(x, y), place.share * 100.0));
+            out.push_str(&format!(
+                "  {}. {}, {:.0} % of its edges\n",
+                number + 1,
+                whereabouts(x, y),
+                place.share * 100.0
+            ));
         }
     }
     out.push_str(&notes(&doc.quality.warnings));

@@ -11,7 +11,10 @@ pub(super) fn review(doc: &ReviewDoc) -> String {
         out.push_str(&wrapped("  - ", &format!("{} ({})", reason.text, reason.code)));
     }
     let figures = &doc.statistics;
-    out.push_str(&format!("\n{} sessions, {} count here, {} in a row passed", figures.sessions, figures.counted, figures.streak));
+    out.push_str(&format!(
+        "\n{} sessions, {} count here, {} in a row passed",
+        figures.sessions, figures.counted, figures.streak
+    ));
     if let Some(share) = figures.share_mean {
         out.push_str(&format!(", {:.0} % right without help", share * 100.0));
     }
@@ -41,7 +44,9 @@ pub(super) fn review(doc: &ReviewDoc) -> String {
             tolerance.high,
             tolerance.next_share * 100.0
         )),
-        Some(tolerance) => out.push_str(&format!("How far the child copes: not enough data ({} opportunities).\n", tolerance.trials)),
+        Some(tolerance) => {
+            out.push_str(&format!("How far the child copes: not enough data ({} opportunities).\n", tolerance.trials))
+        }
         None => {}
     }
     out.push_str(&wrapped("", "\nThis is a recommendation by rule. The clinician decides; distress or a child who wants to stop comes before any score."));

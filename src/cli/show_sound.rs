@@ -17,7 +17,11 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
         bold(&source.name),
         source.seconds,
         source.sample_rate_hz,
-        if source.channels == 1 { "1 channel".to_owned() } else { format!("{} channels, combined in power", source.channels) }
+        if source.channels == 1 {
+            "1 channel".to_owned()
+        } else {
+            format!("{} channels, combined in power", source.channels)
+        }
     );
     if doc.quality.silent {
         out.push_str("There is no sound in it at all: nothing was measured.\n");
@@ -55,9 +59,15 @@ pub(super) fn notes(notes: &[NoteDoc]) -> String {
 fn calibration(doc: &SoundDoc) -> String {
     match (doc.calibration.offset_db, doc.calibration.sd_db) {
         (Some(offset), Some(sd)) => {
-            format!("Levels in dB, offset {offset:+.1} dB ({}), doubt ±{sd:.1} dB (one standard deviation).\n", doc.calibration.kind)
+            format!(
+                "Levels in dB, offset {offset:+.1} dB ({}), doubt ±{sd:.1} dB (one standard deviation).\n",
+                doc.calibration.kind
+            )
         }
-        _ => wrapped("", "Not calibrated: levels are dBFS. Differences, shapes and the listening margin mean something, the levels themselves do not."),
+        _ => wrapped(
+            "",
+            "Not calibrated: levels are dBFS. Differences, shapes and the listening margin mean something, the levels themselves do not.",
+        ),
     }
 }
 
@@ -101,7 +111,11 @@ fn changes(doc: &SoundDoc) -> String {
         out.push_str(&format!("  {:.0} % of the time speech-like or rhythmic fluctuation\n", share * 100.0));
     }
     if let Some(margin) = &doc.margin {
-        let verdict = if margin.margin_db >= 15.0 { "15 dB or more are wanted: enough" } else { "15 dB or more are wanted: too little" };
+        let verdict = if margin.margin_db >= 15.0 {
+            "15 dB or more are wanted: enough"
+        } else {
+            "15 dB or more are wanted: too little"
+        };
         out.push_str(&format!("  listening margin {:.1} dB, voice over background ({verdict})\n", margin.margin_db));
     }
     out
@@ -119,7 +133,8 @@ fn bands(doc: &SoundDoc, unit: &str) -> String {
 
 fn decay(doc: &SoundDoc) -> String {
     let Some(decay) = &doc.decay else { return String::new() };
-    let shown = |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), |seconds| format!("{seconds:.2} s"));
+    let shown =
+        |value: Option<f64>| value.map_or_else(|| "not measured".to_owned(), |seconds| format!("{seconds:.2} s"));
     let mut out = format!(
         "\n{}\n  T20 {}, T30 {}, EDT {} (mean of 500 Hz and 1 kHz)\n",
         bold("Decay"),
@@ -128,7 +143,13 @@ fn decay(doc: &SoundDoc) -> String {
         shown(decay.edt_s)
     );
     for band in &decay.bands {
-        out.push_str(&format!("  {:>5} Hz  T20 {}, T30 {}, EDT {}\n", band.hz, shown(band.t20_s), shown(band.t30_s), shown(band.edt_s)));
+        out.push_str(&format!(
+            "  {:>5} Hz  T20 {}, T30 {}, EDT {}\n",
+            band.hz,
+            shown(band.t20_s),
+            shown(band.t30_s),
+            shown(band.edt_s)
+        ));
     }
     out
 }

@@ -43,7 +43,8 @@ pub(crate) fn cautions(report: &CaseReport<'_>, scope: Scope) -> Markup {
             h3 { (heading) }
             ul.notes { @for note in notes { li { (note.text) " " span.code { (printable(&note.code)) } } } }
         }
-        p { "Local rules and the judgement of licensed clinicians come before anything in this report. It does not diagnose, does not compare children and promises nothing." }
+        p { "Local rules and the judgement of licensed clinicians come before anything in this report. It does not \
+            diagnose, does not compare children and promises nothing." }
     }
 }
 
@@ -67,7 +68,10 @@ pub(crate) fn missing(report: &CaseReport<'_>, scope: Scope) -> Markup {
         None => gaps.push("Sound: no recording."),
         Some(sound) => {
             if sound.calibration.kind == "none" {
-                gaps.push("How loud the room is: the device was not calibrated, so there is no level re 20 µPa and no noise criterion.");
+                gaps.push(
+                    "How loud the room is: the device was not calibrated, so there is no level re 20 µPa and \
+                    no noise criterion.",
+                );
             }
             if sound.margin.is_none() {
                 gaps.push("The listening margin: no voice was recorded beside the background.");
@@ -91,7 +95,10 @@ pub(crate) fn missing(report: &CaseReport<'_>, scope: Scope) -> Markup {
             gaps.push("Practice: no session recorded.");
         }
     }
-    gaps.push("Where anyone looks, how the child feels here, and what attention is like elsewhere: this tool cannot measure that.");
+    gaps.push(
+        "Where anyone looks, how the child feels here, and what attention is like elsewhere: this tool \
+        cannot measure that.",
+    );
     html! {
         @if view.audit.unanswered.is_empty() {
             p { "Every question of the checklist has an answer." }
@@ -107,7 +114,9 @@ pub(crate) fn missing(report: &CaseReport<'_>, scope: Scope) -> Markup {
 pub(crate) fn worked_out(report: &CaseReport<'_>) -> Markup {
     let audit = report.now.audit;
     html! {
-        p { "Every distractor alone would take a share p of attention. What is left after several is the product of what each leaves, so the pulls u\u{a0}=\u{a0}−ln(1\u{a0}−\u{a0}p) add, and the load is 100\u{a0}(1\u{a0}−\u{a0}e"
+        p { "Every distractor alone would take a share p of attention. What is left after several is the product \
+            of what each leaves, so the pulls u\u{a0}=\u{a0}−ln(1\u{a0}−\u{a0}p) add, and the load is \
+            100\u{a0}(1\u{a0}−\u{a0}e"
             sup { "−U" } ") with U the sum of the pulls, here " (say::fixed(audit.pull, 3)) "." }
         @if !report.calculation.is_empty() {
             ol.calculation { @for line in &report.calculation { li { (line) } } }
@@ -122,7 +131,8 @@ pub(crate) fn worked_out(report: &CaseReport<'_>) -> Markup {
         @if report.constants.is_empty() {
             p.missing { "No constants were handed over with this report." }
         } @else {
-            p { "Evidence: standard, a published standard; published, a paper's measure; practice, common practice without a source; convention, this tool's own choice." }
+            p { "Evidence: standard, a published standard; published, a paper's measure; practice, common practice \
+                without a source; convention, this tool's own choice." }
             (constants(report))
         }
         p.quiet { "Audit " (printable(&audit.id)) "; scale " (printable(&audit.scale_hash)) "." }
@@ -150,7 +160,12 @@ fn answers(report: &CaseReport<'_>, audit: &AuditDoc) -> Markup {
             ]
         })
         .collect();
-    table("The checklist's answers and what each would take alone", &["Question", "Answer", "Alone, %", "Pull"], &rows)
+    table(
+        "The checklist's answers and what each would take \
+        alone",
+        &["Question", "Answer", "Alone, %", "Pull"],
+        &rows,
+    )
 }
 
 fn constants(report: &CaseReport<'_>) -> Markup {
@@ -170,24 +185,35 @@ fn constants(report: &CaseReport<'_>) -> Markup {
 }
 
 const SOUND_SOURCES: [&str; 5] = [
-    "ANSI/ASA S12.60, Acoustical performance criteria, design requirements, and guidelines for schools: background level and decay time of classrooms.",
-    "Berglund B, Lindvall T, Schwela DH (1999). Guidelines for Community Noise. World Health Organization: classrooms, dwellings, bedrooms, speech over background.",
-    "Department for Education (2015). Building Bulletin 93, Acoustic design of schools: performance standards. United Kingdom: rooms for special hearing or communication needs.",
+    "ANSI/ASA S12.60, Acoustical performance criteria, design requirements, and guidelines for schools: background \
+        level and decay time of classrooms.",
+    "Berglund B, Lindvall T, Schwela DH (1999). Guidelines for Community Noise. World Health Organization: \
+        classrooms, dwellings, bedrooms, speech over background.",
+    "Department for Education (2015). Building Bulletin 93, Acoustic design of schools: performance standards. \
+        United Kingdom: rooms for special hearing or communication needs.",
     "ANSI/ASA S12.2, Criteria for evaluating room noise: the noise criterion curves. ISO/R 1996:1971: noise rating.",
     "IEC 61672-1 (weightings), IEC 61260-1 (bands), ISO 3382-2 (decay).",
 ];
 
 const PHOTO_SOURCES: [&str; 4] = [
-    "Fisher AV, Godwin KE, Seltman H (2014). Visual environment, attention allocation, and learning in young children: when too much of a good thing may be bad. Psychological Science 25(7), 1362–1370.",
-    "Godwin KE, Leroux AJ, Scupelli P, Fisher AV (2022). Mind, Brain, and Education 16(3), 239–251: less on-task behaviour with more visual noise, and with either few or many displays.",
-    "Remington A and others (2019). Research in Developmental Disabilities 85, 197–204: autistic children recalled more of irrelevant backgrounds and kept the story; simplifying may not be the answer.",
-    "Rosenholtz R, Li Y, Nakano L (2007). Measuring visual clutter. Journal of Vision 7(2), 17: the idea behind the measure of clutter, here simplified.",
+    "Fisher AV, Godwin KE, Seltman H (2014). Visual environment, attention allocation, and learning in young \
+        children: when too much of a good thing may be bad. Psychological Science 25(7), 1362–1370.",
+    "Godwin KE, Leroux AJ, Scupelli P, Fisher AV (2022). Mind, Brain, and Education 16(3), 239–251: less on-task \
+        behaviour with more visual noise, and with either few or many displays.",
+    "Remington A and others (2019). Research in Developmental Disabilities 85, 197–204: autistic children recalled \
+        more of irrelevant backgrounds and kept the story; simplifying may not be the answer.",
+    "Rosenholtz R, Li Y, Nakano L (2007). Measuring visual clutter. Journal of Vision 7(2), 17: the idea behind \
+        the measure of clutter, here simplified.",
 ];
 
 const PRACTICE_SOURCES: [&str; 3] = [
-    "Parker RI, Vannest K (2009). An improved effect size for single-case research: nonoverlap of all pairs. Behavior Therapy 40, 357–367; interval after Newcombe RG (2006), Statistics in Medicine 25, 559–573.",
-    "Tarlow KR (2017). Behavior Modification 41, 427–467: baseline-corrected tau. Pustejovsky JE (2018). Journal of School Psychology 68, 99–112: log response ratio. Sen PK (1968). Journal of the American Statistical Association 63, 1379–1389: slope.",
-    "Fuller JL, Fienup DM (2018). Behavior Analysis in Practice 11, 1–8, and Longino E and others (2022), 15, 397–405: mastery at 90 % keeps better than at 80 %.",
+    "Parker RI, Vannest K (2009). An improved effect size for single-case research: nonoverlap of all pairs. \
+        Behavior Therapy 40, 357–367; interval after Newcombe RG (2006), Statistics in Medicine 25, 559–573.",
+    "Tarlow KR (2017). Behavior Modification 41, 427–467: baseline-corrected tau. Pustejovsky JE (2018). Journal \
+        of School Psychology 68, 99–112: log response ratio. Sen PK (1968). Journal of the American Statistical \
+        Association 63, 1379–1389: slope.",
+    "Fuller JL, Fienup DM (2018). Behavior Analysis in Practice 11, 1–8, and Longino E and others (2022), 15, \
+        397–405: mastery at 90 % keeps better than at 80 %.",
 ];
 
 /// Published work that this report's figures or orientation values come from.
@@ -204,11 +230,13 @@ pub(crate) fn sources(report: &CaseReport<'_>) -> Markup {
     }
     html! {
         @if shown.is_empty() {
-            p { "This report shows no measurement that rests on published work; its constants are listed above with their evidence." }
+            p { "This report shows no measurement that rests on published work; its constants are listed above \
+                with their evidence." }
         } @else {
             ul.sources { @for source in shown { li { (source) } } }
         }
-        p.note { "No study links these figures, or any measure of a room, to the attention of one young autistic child at home. That is why practice, and not the load, decides." }
+        p.note { "No study links these figures, or any measure of a room, to the attention of one young autistic \
+            child at home. That is why practice, and not the load, decides." }
     }
 }
 
@@ -221,8 +249,10 @@ pub(crate) fn privacy(report: &CaseReport<'_>) -> Markup {
         .chain(report.before.iter().flat_map(|view| &view.photos))
         .any(|photo| !photo.jpeg.is_empty());
     html! {
-        p { "This page holds no name and no birth date, only an alias. It is one file, complete in itself: opening it sends nothing and fetches nothing. "
-            @if photos { "The photos of the home stand inside it, without their metadata; whoever has the file has the photos. " }
+        p { "This page holds no name and no birth date, only an alias. It is one file, complete in itself: opening \
+            it sends nothing and fetches nothing. "
+            @if photos { "The photos of the home stand inside it, without their metadata; whoever has the file has \
+                the photos. " }
             "Keep it as you keep health papers, and give it only to those whom the family has chosen." }
     }
 }

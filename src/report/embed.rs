@@ -1,4 +1,4 @@
-//! Bytes as base64 (RFC 4648, section 4), so that a photo can stand inside the page itself. [RFC4648]
+//! Bytes as base64 (RFC 4648, section 4), so that a photo can stand inside the page itself.
 
 const SIGNS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 

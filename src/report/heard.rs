@@ -16,7 +16,8 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
     let Some(sound) = report.now.sound else {
         return html! {
             (missing("Not measured: this audit has no recording."))
-            p { "A recording of one minute at the child's chair, at learning time and with the child elsewhere, would show it." }
+            p { "A recording of one minute at the child's chair, at learning time and with the child elsewhere, \
+                would show it." }
         };
     };
     let earlier = report.before.as_ref().and_then(|before| before.sound);
@@ -24,36 +25,49 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
     html! {
         (introduction(sound))
         @if sound.quality.silent {
-            (missing("Not measured: the recording holds no sound at all. A muted microphone is not a quiet room; record again."))
+            (missing("Not measured: the recording holds no sound at all. A muted microphone is not a quiet room; \
+                record again."))
         } @else {
             (bands(&report.now, sound, same))
             (history(sound))
             h3 { "Figures" }
             (figures(sound, same))
-            p.note { "The values beside the figures are asked of schools and dwellings, over an hour or more. No standard exists for a learning corner at home, and a minute is not an hour: "
+            p.note { "The values beside the figures are asked of schools and dwellings, over half an hour to a \
+                day. No standard exists for a learning corner at home, and a minute is not an hour: "
                 "they are for orientation, and nothing here says that a room meets them." }
         }
         @if earlier.is_some() && same.is_none() {
-            p.note { "The earlier recording counts its decibels from another zero, so the two are not drawn together." }
+            p.note { "The earlier recording counts its decibels from another zero, so the two are not drawn \
+                together." }
         } @else if same.is_some() && sound.level_unit == "dBFS" {
-            p.note { "Neither recording is calibrated: the comparison holds only if both were made with the same device, settings and place." }
+            p.note { "Neither recording is calibrated: the comparison holds only if both were made with the same \
+                device, settings and place." }
         }
         @if sound.pull.is_none() {
-            p.note { "This recording gives no pull: it is neither calibrated nor beside a recorded voice, or it could not be used. What was heard counts by the checklist alone." }
+            p.note { "This recording gives no pull: it is neither calibrated nor beside a recorded voice, or it \
+                could not be used. What was heard counts by the checklist alone." }
         }
     }
 }
 
 fn introduction(sound: &SoundDoc) -> Markup {
     let calibration = match (sound.calibration.kind.as_str(), sound.calibration.sd_db) {
-        ("none", _) => "The device was not calibrated, so its decibels (dBFS) compare sounds within this recording and do not say how loud the room is.".to_owned(),
+        ("none", _) => "The device was not calibrated, so its decibels (dBFS) compare sounds within this recording \
+            and do not say how loud the room is."
+            .to_owned(),
         (kind, sd) => {
             let way = match kind {
                 "reading" => "by the reading of a sound level meter",
                 "offset" => "by an offset noted earlier",
                 _ => "in a way that is not named",
             };
-            let doubt = sd.map_or_else(String::new, |sd| format!(", with a standard uncertainty of {} dB", say::short(sd)));
+            let doubt = sd.map_or_else(String::new, |sd| {
+                format!(
+                    ", with a standard uncertainty of {} \
+                dB",
+                    say::short(sd)
+                )
+            });
             format!("The decibels are calibrated {way}{doubt}.")
         }
     };
@@ -69,8 +83,10 @@ fn bands(view: &AuditView<'_>, sound: &SoundDoc, before: Option<&SoundDoc>) -> M
     }
     let curve = view.nc_curve.as_ref().map(|(number, curve)| (*number, curve.as_slice()));
     let caption = html! {
-        "Levels in third-octave bands, unweighted, averaged over the recording; the bars have no zero and start at the foot of the chart. "
-        @if let Some((number, _)) = curve { "The dashed line is the noise criterion curve NC\u{a0}" (say::whole(number)) ", the lowest that no octave passes." }
+        "Levels in third-octave bands, unweighted, averaged over the recording; the bars have no zero and start at \
+            the foot of the chart. "
+        @if let Some((number, _)) = curve { "The dashed line is the noise criterion curve \
+            NC\u{a0}" (say::whole(number)) ", the lowest that no octave passes." }
         @else { "No criterion curve is drawn: that needs a calibrated device." }
     };
     figure("bands", &caption, |id, layout| {
@@ -81,6 +97,7 @@ fn bands(view: &AuditView<'_>, sound: &SoundDoc, before: Option<&SoundDoc>) -> M
             before: before.map_or(&[] as &[BandDoc], |before| &before.third_octaves),
             criterion: curve,
             unit: unit(sound),
+            paper: false,
         };
         bands.draw(id, layout)
     })
@@ -90,7 +107,8 @@ fn history(sound: &SoundDoc) -> Markup {
     if sound.history_laeq_db.is_empty() {
         return missing("The level over time was not kept.");
     }
-    let caption = html! { "The A-weighted level every eighth of a second. Dotted lines: the background (LA90), and 10\u{a0}dB above it, where a sudden sound starts to count." };
+    let caption = html! { "The A-weighted level every eighth of a second. Dotted lines: the background (LA90), and \
+    10\u{a0}dB above it, where a sudden sound starts to count." };
     figure("history", &caption, |id, layout| {
         History { levels: &sound.history_laeq_db, block_s: BLOCK_S, la90: sound.levels.la90_db, unit: unit(sound) }
             .draw(id, layout)
@@ -108,7 +126,8 @@ const FIGURES: [Figure; 13] = [
     Figure {
         name: "Level (LAeq)",
         of: |sound| decibels(sound, sound.levels.laeq_db),
-        orientation: "Empty classroom, an hour: 35 dB at most (ANSI/ASA S12.60). Dwelling indoors, 16 hours: 35 dB (WHO 1999). Rooms for special hearing or communication needs, new: 30 dB (BB93).",
+        orientation: "Empty classroom, an hour: 35 dB at most (ANSI/ASA S12.60). Dwelling indoors, 16 hours: 35 dB \
+            (WHO 1999). Rooms for special hearing or communication needs, new: 30 dB (BB93).",
     },
     Figure { name: "Background (LA90)", of: |sound| decibels(sound, sound.levels.la90_db), orientation: "–" },
     Figure {
@@ -145,11 +164,7 @@ const FIGURES: [Figure; 13] = [
         of: |sound| sound.margin.as_ref().map_or_else(none, |margin| say::level(Some(margin.margin_db), "dB")),
         orientation: "15 dB and more for complicated messages (WHO 1999).",
     },
-    Figure {
-        name: "Noise criterion (NC)",
-        of: |sound| sound.criteria.nc.map_or_else(none, say::whole),
-        orientation: "Curves of ANSI/ASA S12.2.",
-    },
+    Figure { name: "Noise criterion (NC)", of: criterion, orientation: "Curves of ANSI/ASA S12.2." },
     Figure {
         name: "Noise rating (NR)",
         of: |sound| sound.criteria.nr.map_or_else(none, say::whole),
@@ -161,7 +176,8 @@ const FIGURES: [Figure; 13] = [
     Figure {
         name: "Decay time (T20)",
         of: |sound| seconds(sound.decay.as_ref().and_then(|decay| decay.t20_s)),
-        orientation: "Classroom: 0.6 s (ANSI/ASA S12.60, WHO 1999). Special hearing or communication needs: 0.4 s (BB93).",
+        orientation: "Classroom: 0.6 s (ANSI/ASA S12.60, WHO 1999). Special hearing or communication needs: 0.4 s \
+            (BB93).",
     },
     Figure {
         name: "Decay time (T30)",
@@ -176,6 +192,15 @@ fn none() -> String {
 
 fn decibels(sound: &SoundDoc, level: Option<f64>) -> String {
     say::level(level, unit(sound))
+}
+
+/// A criterion is null without calibration, but also for octaves outside its curves or beyond the recording's reach.
+fn criterion(sound: &SoundDoc) -> String {
+    match sound.criteria.nc {
+        Some(number) => say::whole(number),
+        None if sound.calibration.kind == "none" => none(),
+        None => "none: outside 15 to 70, or an octave is missing".to_owned(),
+    }
 }
 
 /// The unit of a recording's levels: one of two words, whatever the document says.

@@ -117,6 +117,8 @@ pub struct SessionPoint {
 pub enum SessionKind {
     /// Taught on the rung; the decision rests on these.
     Ordinary,
+    /// Taught, and somebody was hurt or the child ran off: a safety event.
+    Harm,
     /// Measured, not taught.
     Baseline,
     /// A one-off try.
@@ -127,6 +129,13 @@ pub enum SessionKind {
     Unwell,
     /// The distractor was not on; counts for safety only.
     Void,
+}
+
+impl SessionKind {
+    /// Whether it was taught on its rung.
+    pub(crate) const fn is_taught(self) -> bool {
+        matches!(self, Self::Ordinary | Self::Harm)
+    }
 }
 
 /// A number that the figures rest on.
@@ -181,8 +190,8 @@ impl CaseReport<'_> {
 
     /// The rung the child is on: the review's, else that of the last session that was taught.
     fn current_rung(&self) -> Option<u32> {
-        self.review.map(|review| review.rung).or_else(|| {
-            self.sessions.iter().rev().find(|session| session.kind == SessionKind::Ordinary).map(|session| session.rung)
-        })
+        self.review
+            .map(|review| review.rung)
+            .or_else(|| self.sessions.iter().rev().find(|session| session.kind.is_taught()).map(|session| session.rung))
     }
 }

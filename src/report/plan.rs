@@ -18,27 +18,39 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
     };
     html! {
         (signed(report))
-        p { "The ladder leads from the cleared room (load " (say::whole(ladder.start_load)) ") to the room to cope with (load "
-            (say::whole(ladder.goal_load)) "). Each rung adds exactly one thing by one level. Its step is measured in pull; the largest is "
+        p { "The ladder leads from the cleared room (load " (say::whole(ladder.start_load)) ") to the room to cope \
+            with (load "
+            (say::whole(ladder.goal_load)) "). Each rung adds exactly one thing by one level. Its step is measured \
+                in pull; the largest is "
             (say::fixed(ladder.largest_step, 2)) ". " (best(ladder)) }
         @if ladder.rungs.is_empty() {
             p { "There is nothing to add: the cleared room is already the room to cope with." }
         } @else {
-            (figure("ladder-chart", &html! { "Pale: the load that was there before. Filled: what the rung adds (solid: seen; slanted lines: heard; dots: company). The small figures are the steps in pull. Dashed lines mark where a channel begins." },
-                |id, layout| Stair { start: ladder.start_load, treads: &treads(report, ladder), here: report.current_rung() }.draw(id, layout)))
+            (figure("ladder-chart", &html! { "Pale: the load that was there before. Filled: what the rung adds \
+                (solid: seen; slanted lines: heard; dots: company). The small figures are the steps in pull. \
+                Dashed lines mark where a channel begins." },
+                |id, layout| {
+                    let treads = treads(report, ladder);
+                    Stair { start: ladder.start_load, treads: &treads, here: report.current_rung() }.draw(id, layout)
+                }))
             (cards(report, ladder))
             h3 { "Every rung" }
             (rungs(report, ladder))
+            p.quiet { "Sum of the loads over the rungs: " (say::whole(ladder.sum_of_loads)) "." }
         }
         @if !ladder.obstacles.is_empty() {
             h3 { "Steps that stay larger than wished" }
             ul {
                 @for obstacle in &ladder.obstacles {
-                    li { strong { (say::capital(&report.name(&obstacle.id))) } ", step " (say::fixed(obstacle.step, 2)) ": " (obstacle.probe) }
+                    li {
+                        strong { (say::capital(&report.name(&obstacle.id))) }
+                        ", step " (say::fixed(obstacle.step, 2)) ": " (obstacle.probe)
+                    }
                 }
             }
         }
-        p.note { "Ear defenders are always allowed. Brothers, sisters and adults are asked each time, and a no skips the rung, without blame. The child may leave at any time." }
+        p.note { "Ear defenders are always allowed. Brothers, sisters and adults are asked each time, and a no \
+            skips the rung, without blame. The child may leave at any time." }
     }
 }
 
@@ -47,7 +59,8 @@ fn signed(report: &CaseReport<'_>) -> Markup {
         @match report.ladder_signed_by {
             Some(who) => p { "Signed by " (printable(who)) "." },
             None => div.unsigned {
-                p { strong { "Not signed yet." } " This is a draft until the clinician who answers for it has signed." }
+                p { strong { "Not signed yet." } " This is a draft until the clinician who answers for it has \
+                    signed." }
                 p.sign { span { "Clinician" } span { "Date" } }
             },
         }
@@ -56,11 +69,14 @@ fn signed(report: &CaseReport<'_>) -> Markup {
 
 fn best(ladder: &LadderDoc) -> String {
     if ladder.optimal {
-        "No order of the same things has a smaller largest step, and among those none keeps the room calmer for longer: this is proven.".to_owned()
+        "No order of the same things has a smaller largest step, and among those none keeps the room calmer for \
+            longer: this is proven."
+            .to_owned()
     } else {
         format!(
-            "The search had to be bounded: the plan is good, but not proven to be the best; its distance from the best is {} at most.",
-            say::fixed(ladder.gap, 2)
+            "The search had to be bounded, so the plan is not proven to be the best: neither its largest step nor \
+                its sum of loads can be bettered by more than {}.",
+            say::percent(ladder.gap)
         )
     }
 }
@@ -126,9 +142,10 @@ fn cards(report: &CaseReport<'_>, ladder: &LadderDoc) -> Markup {
         @if paused {
             p { "Practice is paused, so no card is shown: the clinician decides what comes next." }
         } @else if next.is_empty() {
-            p { "The last rung is passed. What remains is to keep it: try it in other places and with other people, and probe it after one, two, four and eight weeks." }
+            p { "The last rung is passed. What remains is to keep it: try it in other places and with other \
+                people, and probe it after one, two, four and eight weeks." }
         } @else {
-            h3 { @if next.len() == 1 { "The next rung" } @else { "The next " (["", "one", "two", "three"].get(next.len()).copied().unwrap_or("few")) " rungs" } }
+            h3 { (["", "The next rung", "The next two rungs", "The next three rungs"].get(next.len()).copied().unwrap_or("")) }
             @if report.current_rung().is_none() {
                 p { "First the task is mastered in the cleared room, rung 0. Then:" }
             }
@@ -149,11 +166,13 @@ fn card(report: &CaseReport<'_>, ladder: &LadderDoc, rung: &RungDoc) -> Markup {
                 dt { "Set up" } dd { (rung.set_up) }
                 dt { "Check" } dd { (rung.check) }
                 @if !rung.exemplars.is_empty() {
-                    dt { "Take turns with" } dd { (say::list(&rung.exemplars.iter().map(|one| printable(one)).collect::<Vec<_>>())) }
+                    dt { "Take turns with" }
+                    dd { (say::list(&rung.exemplars.iter().map(|one| printable(one)).collect::<Vec<_>>())) }
                 }
                 dt { "Go up" } dd { (rung.mastery) }
                 dt { "Step back" } dd { (rung.step_back) }
-                dt { "Stop for the day" } dd { "At any distress, and when the child wants to leave. After three errors in a row end on something easy that goes well, then stop." }
+                dt { "Stop for the day" } dd { "At any distress, and when the child wants to leave. After three \
+                    errors in a row end on something easy that goes well, then stop." }
             }
         }
     }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::chart::{SESSIONS_NARROW, SESSIONS_WIDE, SessionGraph, figure};
 use super::page::{missing, table};
-use super::{CaseReport, say};
+use super::{CaseReport, SessionKind, say};
 use crate::contract::{BaselineDoc, ReviewDoc, StatisticsDoc, ToleranceDoc};
 use crate::words::printable;
 
@@ -18,8 +18,10 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
         @if report.sessions.is_empty() {
             (missing("Not measured: no session is recorded yet."))
         } @else {
-            (figure("sessions", &html! { "Share of independent answers, session by session; prompted answers are not counted. The dashed line is the criterion ("
-                (say::percent(report.criterion)) "). Upright lines: another rung begins; the path breaks there and where more than ten days lie between. "
+            (figure("sessions", &html! { "Share of independent answers, session by session; prompted answers are \
+                not counted. The dashed line is the criterion ("
+                (say::percent(report.criterion)) "). Upright lines: another rung begins; the path breaks there and \
+                    where more than ten days lie between. "
                 (marks(report)) },
                 |id, layout| SessionGraph { sessions: &report.sessions, criterion: report.criterion }.draw(id, layout)))
         }
@@ -30,20 +32,23 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
             }
             None => (missing("No decision has been worked out.")),
         }
-        p.note { "An answer given while rocking, flapping, humming or looking away is an answer like any other. Distress or withdrawn assent outweighs every score." }
+        p.note { "An answer given while rocking, flapping, humming or looking away is an answer like any other. \
+            Distress or withdrawn assent outweighs every score." }
     }
 }
 
 fn marks(report: &CaseReport<'_>) -> String {
     let distress = report.sessions.iter().filter(|session| session.distress).count();
     let assent = report.sessions.iter().filter(|session| !session.assent).count();
+    let harm = report.sessions.iter().filter(|session| session.kind == SessionKind::Harm).count();
+    let harm = if harm == 0 { String::new() } else { format!(" Somebody was hurt or the child ran off in {harm}.") };
     let of = say::count(report.sessions.len(), "session", "sessions");
     let drawn = if report.sessions.len() > SESSIONS_NARROW {
         format!(" The latest {SESSIONS_WIDE} sessions are drawn, on a telephone the latest {SESSIONS_NARROW}.")
     } else {
         String::new()
     };
-    format!("Distress was noted in {distress} and assent withdrawn in {assent} of {of}.{drawn}")
+    format!("Distress was noted in {distress} and assent withdrawn in {assent} of {of}.{harm}{drawn}")
 }
 
 fn decision(review: &ReviewDoc) -> Markup {
@@ -93,9 +98,11 @@ fn statistics(figures: &StatisticsDoc) -> Markup {
         h3 { "Figures" }
         (table("The log in figures", &["Figure", "Value"], &rows))
         @match &figures.baseline {
-            None => p.note { "No baseline on this rung, so nothing is compared with one. Sessions of one child are not independent of each other: intervals are narrower than they should be." },
+            None => p.note { "No baseline on this rung, so nothing is compared with one. Sessions of one child are \
+                not independent of each other: intervals are narrower than they should be." },
             Some(baseline) => p.note {
-                @if baseline.n < LEAST_BASELINE { "Fewer than three baseline sessions: these are figures, not a finding. " }
+                @if baseline.n < LEAST_BASELINE { "Fewer than three baseline sessions: these are figures, not a \
+                    finding. " }
                 "Sessions of one child are not independent of each other: intervals are narrower than they should be."
             },
         }
@@ -134,11 +141,14 @@ fn tolerance(tolerance: Option<&ToleranceDoc>) -> Markup {
         h3 { "How far the ladder carries now" }
         @match tolerance {
             None => (missing("Not measured: no session can be used for it yet.")),
-            Some(figures) if !figures.enough => p { "Not enough data to say so yet (" (say::count(figures.trials as usize, "opportunity", "opportunities")) " so far)." },
+            Some(figures) if !figures.enough => p { "Not enough data to say so yet \
+                (" (say::count(figures.trials as usize, "opportunity", "opportunities")) " so far)." },
             Some(figures) => p {
                 "After " (figures.trials) " opportunities, half of the answers would be independent at about "
-                (axis(&figures.axis)) " " (say::fixed(figures.half, 1)) " (between " (say::fixed(figures.low, 1)) " and " (say::fixed(figures.high, 1))
-                "; standard deviation " (say::fixed(figures.sd, 1)) "). One rung on, about " (say::percent(figures.next_share)) " independent answers are to be expected. A convention, for advice only."
+                (axis(&figures.axis)) " " (say::fixed(figures.half, 1)) " (between " (say::fixed(figures.low, 1))
+                " and " (say::fixed(figures.high, 1)) "; standard deviation " (say::fixed(figures.sd, 1))
+                "). One rung on, about " (say::percent(figures.next_share))
+                " independent answers are to be expected. A convention, for advice only."
             },
         }
     }

@@ -20,10 +20,12 @@ pub(crate) fn found(report: &CaseReport<'_>) -> Markup {
             p.figure { span.number { (say::whole(audit.load)) } span.of { "of 100" } }
             p.lead { (sentence(report)) }
         }
-        (figure("load", &html! { "The bar is the load, the thin line below it its 90\u{a0}% interval: in nine of ten draws of the doubt in scale and answers the load lies between "
+        (figure("load", &html! { "The bar is the load, the thin line below it its 90\u{a0}% interval: in nine of \
+            ten draws of the doubt in scale and answers the load lies between "
             (say::whole(audit.load_low)) " and " (say::whole(audit.load_high)) "." },
             |id, layout| bars("The load of the place", load_desc(audit), &zones, vec![load_bar(audit, "")], id, layout)))
-        p.note { "The load is a convention of this tool, not a validated scale. It says how strongly a room draws on attention, from 0 to 100, so that one room can be compared with itself. "
+        p.note { "The load is a convention of this tool, not a validated scale. It says how strongly a room draws \
+            on attention, from 0 to 100, so that one room can be compared with itself. "
             "A room need not be bare: calm enough for this task is the aim." }
     }
 }
@@ -99,7 +101,8 @@ pub(crate) fn first(report: &CaseReport<'_>) -> Markup {
                 ", an expectation until the room is audited again." }
         }
         @if audit.keep.is_empty() {
-            p.note { "What must stay in reach was not noted. A way of talking, a picture schedule, comfort or fidget things, glasses, hearing aids and ear defenders always stay." }
+            p.note { "What must stay in reach was not noted. A way of talking, a picture schedule, comfort or \
+                fidget things, glasses, hearing aids and ear defenders always stay." }
         } @else {
             p.keep { strong { "What stays in reach: " } (say::list(&audit.keep.iter().map(|keep| printable(keep)).collect::<Vec<_>>()))
                 ". It is not counted and never put away for a task." }
@@ -113,7 +116,8 @@ pub(crate) fn change(report: &CaseReport<'_>) -> Markup {
     let zones = zones(report);
     html! {
         @if let Some(before) = report.before.as_ref().map(|view| view.audit) {
-            (figure("change", &html! { "Outline: " (say::day(&before.date)) ". Solid: " (say::day(&now.date)) ". Thin lines: 90\u{a0}% intervals." }, |id, layout| {
+            @let caption = html! { "Outline: " (say::day(&before.date)) ". Solid: " (say::day(&now.date)) ". Thin lines: 90\u{a0}% intervals." };
+            (figure("change", &caption, |id, layout| {
                 let first = Bar { fill: Fill::Hollow, ..load_bar(before, &format!("Before, {}", say::day(&before.date))) };
                 let rows = vec![first, load_bar(now, &format!("Now, {}", say::day(&now.date)))];
                 let desc = format!("Before: {} Now: {}", load_desc(before), load_desc(now));
@@ -149,14 +153,19 @@ fn compared(report: &CaseReport<'_>, compare: &CompareDoc) -> Markup {
         other => other,
     };
     html! {
-        p { strong { (printable(verdict)) } ": the load went from " (say::whole(compare.load_before)) " to " (say::whole(compare.load_after))
-            ", a difference of " (say::signed(compare.difference, 0)) " (95\u{a0}% interval " (say::signed(compare.low, 0)) " to " (say::signed(compare.high, 0)) "). "
-            @if compare.verdict == "no clear change" { "The interval includes 0, so the two audits cannot be told apart." }
-            @else { "The interval does not include 0. This is a change of the room; what it means for the child only practice can show." } }
+        p { strong { (printable(verdict)) } ": the load went from " (say::whole(compare.load_before))
+            " to " (say::whole(compare.load_after))
+            ", a difference of " (say::signed(compare.difference, 0)) " (95\u{a0}% interval "
+            (say::signed(compare.low, 0)) " to " (say::signed(compare.high, 0)) "). "
+            @if compare.verdict == "no clear change" { "The interval includes 0, so the two audits cannot be told \
+                apart." }
+            @else { "The interval does not include 0. This is a change of the room; what it means for the child \
+                only practice can show." } }
         @if rows.is_empty() {
             p { "No single distractor changed by more than the figures can tell." }
         } @else {
-            (table("What changed, in pull, the largest change first", &["Distractor", "Before", "Now", "Change"], &rows))
+            (table("What changed, in pull, the largest change \
+                first", &["Distractor", "Before", "Now", "Change"], &rows))
         }
     }
 }
@@ -168,14 +177,16 @@ pub(crate) fn load(report: &CaseReport<'_>) -> Markup {
     let outline = if before.is_some() { " The outline below a bar is the audit before." } else { "" };
     html! {
         h3 { "By channel" }
-        (figure("channels", &html! { "The load each channel would make alone, without the child's sensitivities. Solid: seen; slanted lines: heard; dots: company."
+        (figure("channels", &html! { "The load each channel would make alone, without the child's sensitivities. \
+            Solid: seen; slanted lines: heard; dots: company."
             (outline) " Loads do not add, pulls do: " (pulls(audit)) "." },
             |id, layout| bars("Load by channel", channel_desc(audit), &[], channel_rows(audit, before), id, layout)))
         h3 { "By surface" }
         @if audit.surfaces.is_empty() {
             (missing("Not measured: no surface was scored."))
         } @else {
-            (figure("surfaces", &html! { "The load that the checklist's answers on each surface would make alone." (outline) },
+            (figure("surfaces", &html! { "The load that the checklist's answers on each surface would make \
+                alone." (outline) },
                 |id, layout| bars("Load by surface", surface_desc(audit), &[], surface_rows(audit, before), id, layout)))
         }
         h3 { "Who carries the load" }
@@ -183,7 +194,8 @@ pub(crate) fn load(report: &CaseReport<'_>) -> Markup {
             (missing("Not measured: no distractor has a share."))
         } @else {
             (shares(report, audit))
-            p.note { "The shares are exact, because pulls add. The chance says how often a distractor came out as the largest when the doubt in scale and answers was drawn anew." }
+            p.note { "The shares are exact, because pulls add. The chance says how often a distractor came out as \
+                the largest when the doubt in scale and answers was drawn anew." }
         }
     }
 }

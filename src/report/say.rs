@@ -104,7 +104,7 @@ fn month(date: Date) -> &'static str {
 pub(crate) fn day(text: &str) -> String {
     text.parse::<Date>().map_or_else(
         |_| crate::words::printable(text),
-        |date| format!("{}\u{a0}{} {}", date.day(), month(date), date.year()),
+        |date| format!("{}\u{a0}{}\u{a0}{}", date.day(), month(date), date.year()),
     )
 }
 
@@ -156,7 +156,7 @@ mod tests {
 
     #[test]
     fn days_minutes_and_lists_read_as_spoken() {
-        assert_eq!(day("2025-03-02"), "2\u{a0}March 2025");
+        assert_eq!(day("2025-03-02"), "2\u{a0}March\u{a0}2025");
         assert_eq!(day("next week"), "next week");
         assert_eq!(minutes(1.0), "1\u{a0}minute");
         assert_eq!(minutes(2.5), "2.5\u{a0}minutes");

@@ -15,8 +15,10 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
             (missing("Not measured: this audit has no photo."))
             p { "Two photos from the child's seat at the child's eye height would show it." }
         } @else {
-            p { "Busyness is how busy a picture is, from 0 to 100, by edges, spread of colour, number of regions and strong colour; a convention. "
-                "Clutter and colour are given apart, because they call for different remedies. The outlines stand where the picture is busiest; nothing here tells where anyone looks." }
+            p { "Busyness is how busy a picture is, from 0 to 100, by edges, spread of colour, number of regions \
+                and strong colour; a convention. "
+                "Clutter and colour are given apart, because they call for different remedies. The outlines stand \
+                    where the picture is busiest; nothing here tells where anyone looks." }
             (photos(&report.now.photos, "now", report.place))
         }
         @if !before.is_empty() {
@@ -50,15 +52,23 @@ fn photo(view: &PhotoView<'_>, id: &str, place: &str) -> Markup {
                 @for layout in [Layout::Wide, Layout::Narrow] { (overlay.draw(&layout.id(id), layout)) }
             }
             figcaption {
-                p { strong { (name) } ": busyness " (say::whole(doc.busyness)) " of 100 (standard deviation between retakes "
-                    (say::fixed(doc.busyness_sd, 1)) "), clutter " (say::whole(doc.measures.clutter)) ", colour " (say::whole(doc.measures.colour))
+                p { strong { (name) } ": busyness " (say::whole(doc.busyness)) " of 100 (standard deviation \
+                    between retakes "
+                    (say::fixed(doc.busyness_sd, 1)) "), clutter " (say::whole(doc.measures.clutter))
+                    ", colour " (say::whole(doc.measures.colour))
                     ", pull " (say::fixed(doc.pull, 2)) "." }
-                @if view.jpeg.is_empty() { p { "The photo itself was not kept; the outlines stand in an empty frame of its shape." } }
+                @if view.jpeg.is_empty() { p { "The photo itself was not kept; the outlines stand in an empty \
+                    frame of its shape." } }
                 @if doc.busy_places.is_empty() {
                     p { "No part stands out: the picture is evenly busy, or bare." }
                 } @else {
                     p { "Where the picture is busiest, with the share of its busyness:" }
-                    ol.places { @for place in &doc.busy_places { li { (say::percent(place.share)) ", " (whereabouts(place.x + place.width / 2.0, place.y + place.height / 2.0)) } } }
+                    ol.places {
+                        @for place in &doc.busy_places {
+                            @let middle = (place.x + place.width / 2.0, place.y + place.height / 2.0);
+                            li { (say::percent(place.share)) ", " (whereabouts(middle.0, middle.1)) }
+                        }
+                    }
                 }
             }
         }

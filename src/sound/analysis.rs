@@ -304,7 +304,7 @@ impl Heard {
             warnings.push(Warning::LowFrequency { difference_db: level(c / a) });
         }
         let (low, high) = &self.rumble;
-        warnings.extend(doubts::gain_control(&fast, &events));
+        warnings.extend(doubts::gain_control(&fast, &self.followed.means, &events));
         warnings.extend(doubts::handling(low, high));
         warnings.extend(doubts::wind(low, &thirds));
         warnings.extend(doubts::narrow_band(&thirds));

@@ -13,6 +13,8 @@ const SLOW: f64 = 1.0;
 pub(super) const STEPS: f64 = 100.0;
 /// History steps a second.
 pub(super) const HISTORY_STEPS: f64 = 8.0;
+/// The time between two levels of the history, seconds.
+pub const HISTORY_SECONDS: f64 = 1.0 / HISTORY_STEPS;
 
 /// Follows the A-weighted power.
 pub(super) struct Ballistics {

@@ -139,6 +139,7 @@ impl Judge {
 
 #[cfg(test)]
 mod tests {
+    use super::super::num::single;
     use super::{Event, events, percentiles, speech_share};
     use std::f64::consts::TAU;
 
@@ -163,7 +164,7 @@ mod tests {
     #[test]
     fn a_four_hertz_pulse_counts_and_slow_swells_do_not() {
         let wave = |hz: f64| -> Vec<f32> {
-            (0..1200u16).map(|i| (1.0 + 0.9 * (TAU * hz * f64::from(i) / 100.0).sin()) as f32).collect()
+            (0..1200u16).map(|i| single(1.0 + 0.9 * (TAU * hz * f64::from(i) / 100.0).sin())).collect()
         };
         assert_eq!(speech_share(&wave(4.0)), Some(1.0));
         assert_eq!(speech_share(&wave(0.5)), Some(0.0));

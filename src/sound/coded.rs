@@ -6,7 +6,8 @@
 use std::io::{Read, Seek, SeekFrom};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use symphonia::core::codecs::audio::{AudioDecoder, AudioDecoderOptions};
+use symphonia::core::codecs::audio::well_known::{CODEC_ID_AAC, CODEC_ID_ALAC, CODEC_ID_FLAC, CODEC_ID_VORBIS};
+use symphonia::core::codecs::audio::{AudioCodecId, AudioDecoder, AudioDecoderOptions};
 use symphonia::core::common::Limit;
 use symphonia::core::errors::Error;
 use symphonia::core::formats::probe::Hint;
@@ -14,6 +15,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
 use symphonia::core::io::{MediaSource, MediaSourceStream};
 use symphonia::core::meta::MetadataOptions;
 
+use super::mp4::promised_length;
 use super::refusal::{Fault, Refusal};
 use super::sniff::Form;
 use super::source::{Block, Info, MOST_CHANNELS, MOST_SECONDS, RATES, Source};
@@ -25,7 +27,7 @@ const MOST_FAILURES: u32 = 500;
 /// The most packets that are looked at; two hours of the shortest packets are fewer.
 const MOST_PACKETS: u64 = 8_000_000;
 /// Samples by which coders may fall short of the length they promise (a priming and a last packet).
-const PROMISE_SLACK: u64 = 8192;
+const PROMISE_SLACK: u64 = 2500;
 
 /// The samples of a compressed recording.
 pub(super) struct CodedStream {
@@ -55,8 +57,13 @@ impl CodedStream {
     /// Finds the sound and decodes the first packet of it.
     pub(super) fn open(source: Box<dyn Source>, length: u64, form: Form, name: &str) -> Result<(Info, Self), Refusal> {
         let refuse = |fault| Refusal::new(name, fault);
-        let gate = Gate { source, length, budget: length.saturating_mul(8).saturating_add(64 << 20) };
-        let (reader, decoder, track, promised, bits) = guarded(|| start(gate)).map_err(refuse)?;
+        let mut source = source;
+        let reach = match form {
+            Form::Mp4 => promised_length(&mut *source, length).map_err(refuse)?,
+            _ => length,
+        };
+        let gate = Gate { source, length: reach, budget: length.saturating_mul(8).saturating_add(64 << 20) };
+        let Started { reader, decoder, track, promised, bits, codec } = guarded(|| start(gate)).map_err(refuse)?;
         let mut stream = Self {
             reader,
             decoder,
@@ -83,14 +90,7 @@ impl CodedStream {
             }
         }
         stream.first = Some(planes);
-        let (format, lossy) = match form {
-            Form::Flac => ("FLAC", false),
-            Form::Mp3 => ("MP3", true),
-            Form::Vorbis => ("OGG Vorbis", true),
-            Form::Aac => ("AAC", true),
-            Form::Mp4 if bits.is_some() => ("M4A (ALAC)", false),
-            Form::Mp4 => ("M4A (AAC)", true),
-        };
+        let (format, lossy) = label(form, codec);
         let info = Info {
             name: name.to_owned(),
             sample_rate_hz: stream.rate,
@@ -185,7 +185,8 @@ impl CodedStream {
     }
 }
 
-/// The source as the decoder sees it, with a bound on the bytes it may ask for in all.
+/// The source as the decoder sees it: as long as the file promises to be, so that one cut short ends in the middle of
+/// its sound, and with a bound on the bytes it may ask for in all.
 struct Gate {
     source: Box<dyn Source>,
     length: u64,
@@ -205,6 +206,10 @@ impl Read for Gate {
 
 impl Seek for Gate {
     fn seek(&mut self, to: SeekFrom) -> std::io::Result<u64> {
+        let to = match to {
+            SeekFrom::End(by) => SeekFrom::Start(self.length.saturating_add_signed(by)),
+            other => other,
+        };
         self.source.seek(to)
     }
 }
@@ -219,7 +224,26 @@ impl MediaSource for Gate {
     }
 }
 
-type Started = (Box<dyn FormatReader>, Box<dyn AudioDecoder>, u32, Option<u64>, Option<u32>);
+struct Started {
+    reader: Box<dyn FormatReader>,
+    decoder: Box<dyn AudioDecoder>,
+    track: u32,
+    promised: Option<u64>,
+    bits: Option<u32>,
+    codec: AudioCodecId,
+}
+
+/// What the form is called, and whether it loses something. The coding that was found decides, not the first bytes.
+fn label(form: Form, codec: AudioCodecId) -> (&'static str, bool) {
+    match codec {
+        CODEC_ID_FLAC => ("FLAC", false),
+        CODEC_ID_ALAC => ("M4A (ALAC)", false),
+        CODEC_ID_AAC if form == Form::Mp4 => ("M4A (AAC)", true),
+        CODEC_ID_AAC => ("AAC", true),
+        CODEC_ID_VORBIS => ("OGG Vorbis", true),
+        _ => ("MP3", true),
+    }
+}
 
 /// Runs a step of the decoder; a panic inside it is a damaged file, not the end of the program.
 fn guarded<T>(step: impl FnOnce() -> Result<T, Fault>) -> Result<T, Fault> {
@@ -239,12 +263,12 @@ fn start(gate: Gate) -> Result<Started, Fault> {
         format: "a file without a sound track in a form this tool knows".to_owned(),
     })?;
     let parameters = track.codec_params.as_ref().and_then(|parameters| parameters.audio()).ok_or(Fault::NoSound)?;
-    let bits = parameters.bits_per_sample;
+    let (bits, codec) = (parameters.bits_per_sample, parameters.codec);
     let options = AudioDecoderOptions::default();
     let decoder =
         symphonia::default::get_codecs().make_audio_decoder(parameters, &options).map_err(|error| fault_of(&error))?;
     let (id, promised) = (track.id, track.num_frames);
-    Ok((reader, decoder, id, promised, bits))
+    Ok(Started { reader, decoder, track: id, promised, bits, codec })
 }
 
 fn fault_of(error: &Error) -> Fault {

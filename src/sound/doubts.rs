@@ -41,11 +41,10 @@ const TELEPHONES: [(f64, f64, f64); 2] = [(2500.0, 5000.0, 3400.0), (5000.0, 10_
 /// Thirds below the cliff that must carry sound.
 const BROAD_THIRDS: usize = 8;
 
-/// Whether the device changed its gain, from F levels every 10 ms and the loud events among them.
-pub(super) fn gain_control(levels: &[f64], events: &[Event]) -> Option<Warning> {
-    let steady = levels.get(SETTLING_STEPS..)?;
-    let dead = steady.iter().filter(|level| **level < DEAD_FLOOR_DB).count();
-    if dead as f64 > DEAD_SHARE * steady.len() as f64 {
+/// Whether the device changed its gain, from F levels and mean powers every 10 ms and the loud events among them.
+pub(super) fn gain_control(levels: &[f64], means: &[f32], events: &[Event]) -> Option<Warning> {
+    let dead = decibels(means).into_iter().filter(|level| *level < DEAD_FLOOR_DB).count();
+    if dead as f64 > DEAD_SHARE * means.len() as f64 {
         return Some(Warning::GainControl { dead_floor: true });
     }
     let mut climbs = 0;

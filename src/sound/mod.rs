@@ -17,6 +17,7 @@ mod criteria;
 mod decay;
 mod doubts;
 mod low_bands;
+mod mp4;
 mod num;
 mod refusal;
 mod rumble;
@@ -31,6 +32,7 @@ mod wav;
 mod weighting;
 
 pub use analysis::{Analysis, BandLevel, Changes, Levels, Quality, Settings, SourceFacts, analyse};
+pub use ballistics::HISTORY_SECONDS;
 pub use bands::{Band, label};
 pub use calibration::{Calibration, CalibrationKind, Margin, margin};
 pub use criteria::{Criteria, NC_OCTAVES_HZ, NoiseCriterion, nc_curve, nr_curve};

@@ -158,14 +158,14 @@ mod tests {
     #[test]
     fn a_tone_cut_off_below_full_scale_is_flat_and_not_clipped() {
         let cut = seen(&sine(0.8, 0.5), false);
-        assert!(cut.flat_share > 0.5 && cut.clipped_share == 0.0);
+        assert!(cut.flat_share > 0.5 && cut.clipped_share < f64::EPSILON);
         let whole = seen(&sine(0.8, 1.0), false);
         assert!(whole.flat_share < 0.001);
     }
 
     #[test]
     fn peaks_above_full_scale_in_floats_are_no_clipping() {
-        assert_eq!(seen(&sine(1.5, 2.0), true).clipped_share, 0.0);
+        assert!(seen(&sine(1.5, 2.0), true).clipped_share < f64::EPSILON);
         assert!(seen(&sine(1.5, 1.0), true).clipped_share > 0.4);
     }
 

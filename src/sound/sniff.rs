@@ -24,9 +24,10 @@ pub(super) enum Form {
 
 /// First bytes of what is not read, and what it is called.
 const OTHERS: &[(usize, &[u8], &str)] = &[
-    (0, b"FORM", "an AIFF file"),
+    (8, b"AIFF", "an AIFF file"),
+    (8, b"AIFC", "an AIFF file"),
     (0, b"RIFX", "a big-endian WAV file"),
-    (0, b"riff", "a Wave64 file"),
+    (0, b"riff\x2e\x91\xcf\x11", "a Wave64 file"),
     (0, b"caff", "a Core Audio (CAF) file"),
     (0, b"#!AMR", "an AMR phone recording"),
     (0, b"#!SILK", "a SILK voice message"),
@@ -35,7 +36,6 @@ const OTHERS: &[(usize, &[u8], &str)] = &[
     (0, b"\x1a\x45\xdf\xa3", "a WebM or Matroska file"),
     (0, b"\x30\x26\xb2\x75\x8e\x66\xcf\x11", "a Windows Media (WMA) file"),
     (0, b"wvpk", "a WavPack file"),
-    (0, b"MAC ", "a Monkey's Audio file"),
     (0, b"TTA1", "a True Audio file"),
     (0, b"MThd", "a MIDI file, notes without sound,"),
 ];
@@ -45,7 +45,6 @@ const NO_SOUND: &[(&[u8], &str)] = &[
     (b"\x89PNG", "a picture"),
     (b"\xff\xd8\xff", "a picture"),
     (b"GIF8", "a picture"),
-    (b"BM", "a picture"),
     (b"%PDF", "a PDF document"),
     (b"PK\x03\x04", "a ZIP archive"),
     (b"\x1f\x8b", "a compressed archive"),

@@ -240,22 +240,141 @@ fn add_up(buffer: &[Complex<f32>], window: &[f32], undo: [f32; 2], tail: &mut [f
     }
 }
 
-/// The analogue A response at the bins of a transform, with the transform's scale taken out.
+/// The analogue A response at the bins of a transform, with the transform's scale taken out. It is moved by a fraction
+/// of a sample so that its phase vanishes at half the sample rate: a jump there would smear every sound over seconds.
 fn response(rate: f64, length: usize) -> Vec<Complex<f32>> {
     let scale = 1.0 / length as f64;
     let half = length / 2;
+    let turn = a_response(rate / 2.0).arg() / half as f64;
     (0..length)
         .map(|bin| {
             let mirrored = bin > half;
-            let hz = if mirrored { length - bin } else { bin } as f64 * rate / length as f64;
-            let mut h = a_response(hz) * scale;
-            if bin == half {
-                h = Complex::new(h.norm(), 0.0);
-            }
-            if mirrored {
-                h = h.conj();
-            }
-            Complex::new(single(h.re), single(h.im))
+            let bin = if mirrored { length - bin } else { bin };
+            let h = a_response(bin as f64 * rate * scale) * Complex::from_polar(scale, -turn * bin as f64);
+            let h = if mirrored { h.conj() } else { h };
+            Complex::new(single(h.re), if bin == half { 0.0 } else { single(h.im) })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Spectrum, window, window_length};
+    use crate::sound::num::single;
+    use crate::sound::weighting::{a_power, a_response};
+    use realfft::num_complex::Complex;
+    use std::f64::consts::TAU;
+
+    const RATE: f64 = 4000.0;
+
+    /// Noise from a linear congruence, with a hum under it.
+    fn noise(count: usize) -> Vec<f32> {
+        let mut state = 1u32;
+        (0..count)
+            .map(|i| {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                let hum = (TAU * 50.0 * i as f64 / RATE).sin();
+                single(0.2 * (f64::from(state >> 8) / f64::from(1 << 23) - 1.0) + 0.1 * hum)
+            })
+            .collect()
+    }
+
+    /// The spectrum by its sums: every window of the mirrored recording, every bin, one by one.
+    fn twin(samples: &[f32], bins: &[usize]) -> Vec<f64> {
+        let (length, count) = (window_length(RATE), samples.len() as i64);
+        let half = length as i64 / 2;
+        let mean = samples.iter().map(|x| f64::from(*x)).sum::<f64>() / count as f64;
+        let at = |t: i64| -> f64 {
+            let t = t.rem_euclid(2 * count);
+            let t = if t < count { t } else { 2 * count - 1 - t };
+            f64::from(samples[usize::try_from(t).unwrap()]) - mean
+        };
+        let mut energy = vec![0.0; bins.len()];
+        let mut start = -half;
+        while start < count {
+            let part: Vec<f64> =
+                (0..length).map(|i| at(start + i as i64) * window((i as f64 + 0.5) / length as f64)).collect();
+            let real = |i: &usize| (0..count).contains(&(start + *i as i64));
+            let inside: f64 = (0..length).filter(real).map(|i| part[i] * part[i]).sum();
+            let all: f64 = part.iter().map(|x| x * x).sum();
+            for (energy, bin) in energy.iter_mut().zip(bins) {
+                let sum: Complex<f64> = part
+                    .iter()
+                    .enumerate()
+                    .map(|(i, x)| Complex::from_polar(*x, -TAU * ((i * bin) % length) as f64 / length as f64))
+                    .sum();
+                *energy += 2.0 * sum.norm_sqr() * inside / all;
+            }
+            start += half;
+        }
+        energy.iter().map(|energy| energy / (length as f64 * count as f64)).collect()
+    }
+
+    #[test]
+    fn the_fast_spectrum_is_the_sum_over_all_samples() {
+        // A whole number of half windows, so that the mirror behind the end is one and the same.
+        let samples = noise(window_length(RATE) / 2 * 3);
+        let mut spectrum = Spectrum::new(RATE, 1);
+        for part in samples.chunks(701) {
+            spectrum.push(&[part.to_vec()], &mut |_| {});
+        }
+        let spectrum = spectrum.finish(&mut |_| {}).unwrap();
+        let bins = [20, 38, 39, 100, 400, 801, 1200];
+        let loudest = spectrum.bins.iter().map(|(_, power)| *power).fold(0.0, f64::max);
+        for (bin, expect) in bins.iter().zip(twin(&samples, &bins)) {
+            let found = spectrum.bins[*bin].1;
+            assert!((found - expect).abs() < 1e-6 * loudest, "bin {bin}: {found}, not {expect}");
+        }
+    }
+
+    #[test]
+    fn no_energy_is_lost_at_either_end_whatever_the_length() {
+        for count in [1, 7, 500, 1535, 1536, 1537, 3072, 5000, 12_345] {
+            let mut samples = noise(count);
+            // All there is lies at the very ends.
+            if count > 1000 {
+                samples[20..count - 20].fill(0.0);
+            }
+            let mean = samples.iter().map(|x| f64::from(*x)).sum::<f64>() / count as f64;
+            let expect = samples.iter().map(|x| (f64::from(*x) - mean).powi(2)).sum::<f64>() / count as f64;
+            let mut spectrum = Spectrum::new(RATE, 1);
+            let mut handed_out = 0;
+            spectrum.push(&[samples], &mut |power| handed_out += power.len());
+            let spectrum = spectrum.finish(&mut |power| handed_out += power.len()).unwrap();
+            let found = spectrum.weighed(|_| 1.0);
+            assert!((found - expect).abs() <= 0.01 * expect + 1e-12, "{count}: {found}, not {expect}");
+            assert_eq!(handed_out, count);
+        }
+    }
+
+    #[test]
+    fn the_a_weighted_signal_is_that_of_one_long_transform() {
+        let samples = noise(40_000);
+        let mut spectrum = Spectrum::new(RATE, 1);
+        let mut power = Vec::new();
+        spectrum.push(std::slice::from_ref(&samples), &mut |part| power.extend_from_slice(part));
+        let spectrum = spectrum.finish(&mut |part| power.extend_from_slice(part)).unwrap();
+        let mut long: Vec<Complex<f64>> = samples.iter().map(|x| Complex::new(f64::from(*x), 0.0)).collect();
+        let mut planner = rustfft::FftPlanner::new();
+        planner.plan_fft_forward(long.len()).process(&mut long);
+        let count = long.len();
+        for (bin, x) in long.iter_mut().enumerate() {
+            let hz = bin.min(count - bin) as f64 * RATE / count as f64;
+            let response = a_response(hz);
+            *x *= (if bin * 2 > count { response.conj() } else { response }) / count as f64;
+        }
+        planner.plan_fft_inverse(count).process(&mut long);
+        let mean = |range: std::ops::Range<usize>| {
+            let found = power[range.clone()].iter().map(|x| f64::from(*x)).sum::<f64>();
+            let expect = long[range].iter().map(|x| x.re * x.re).sum::<f64>();
+            10.0 * (found / expect).log10()
+        };
+        // Tenths of a second anywhere, and the whole, against the spectrum too.
+        for at in (2000..38_000).step_by(3000) {
+            assert!(mean(at..at + 400).abs() < 0.05, "{at}: {} dB", mean(at..at + 400));
+        }
+        assert!(mean(1000..39_000).abs() < 0.01);
+        let whole = power.iter().map(|x| f64::from(*x)).sum::<f64>() / count as f64;
+        assert!((10.0 * (whole / spectrum.weighed(a_power)).log10()).abs() < 0.02);
+    }
 }

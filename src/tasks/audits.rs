@@ -7,8 +7,8 @@ use jiff::Timestamp;
 use crate::case::{Case, Stored};
 use crate::checklist::{Answers, Checklist};
 use crate::contract::{
-    AuditBody, AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, NoteDoc, PhotoDoc,
-    RecordBody, ShareDoc, SoundDoc,
+    AuditBody, AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, NoteDoc,
+    PhotoDoc, RecordBody, ShareDoc, SoundDoc,
 };
 use crate::load::{self, Assessment, AuditInputs, Caution, PhotoReading, Scale, Sensitivity, SoundReading};
 use crate::words::printable;
@@ -54,14 +54,16 @@ pub struct AuditResult {
 /// Does one audit.
 pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
     if !(0.0..=1440.0).contains(&request.minutes) {
-        return Err(Refusal::new("minutes", format!("{} minutes is no time for rearranging", request.minutes)).hint("give 0 to 1440"));
+        return Err(Refusal::new("minutes", format!("{} minutes is no time for rearranging", request.minutes))
+            .hint("give 0 to 1440"));
     }
     let scale = read_scale(request.scale.as_ref())?;
     let mut answers = checklists::read_answers(&request.answers, &request.checklist.list)?;
     let mut cautions = Vec::new();
     if let Some(place) = request.place {
         if place.trim().is_empty() {
-            return Err(Refusal::new("place", "the place has no name").hint("name it as in the other audits, such as --place \"window table\""));
+            return Err(Refusal::new("place", "the place has no name")
+                .hint("name it as in the other audits, such as --place \"window table\""));
         }
         if place != answers.place {
             let text = format!(
@@ -73,14 +75,21 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         }
         answers.place = place;
     }
-    let evidence = Evidence::new(request.checklist.list, answers, &request.photos, request.sound.as_ref(), request.child_audible, scale);
+    let evidence = Evidence::new(
+        request.checklist.list,
+        answers,
+        &request.photos,
+        request.sound.as_ref(),
+        request.child_audible,
+        scale,
+    );
     let inputs = evidence.inputs();
     let found = load::assess(&inputs, request.minutes);
     let mut figures = figures(&found, &evidence, &mut cautions);
     let calculation = load::explain(&inputs, &found).iter().map(ToString::to_string).collect();
     let body = AuditBody {
         figures: figures.clone(),
-        sound: request.sound.map(|sound| SoundDoc { history_laeq_db: Vec::new(), ..sound }),
+        sound: request.sound.map(with_short_history),
         child_audible: request.child_audible,
         photos: request.photos,
         kept_photos: Vec::new(),
@@ -88,8 +97,24 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         answers_text: request.answers.content,
         scale_text: evidence.scale.text().to_owned(),
     };
-    figures.id = Case::name_for(&record(RecordBody::Audit(Box::new(body.clone())), &figures.date, Some(&figures.by), Timestamp::UNIX_EPOCH))?.id;
+    figures.id = Case::name_for(&record(
+        RecordBody::Audit(Box::new(body.clone())),
+        &figures.date,
+        Some(&figures.by),
+        Timestamp::UNIX_EPOCH,
+    ))?
+    .id;
     Ok(AuditResult { figures, calculation, body })
+}
+
+/// Longest level history kept in a record: ten minutes of 125 ms. A longer one would outweigh everything else in it.
+const LONGEST_HISTORY: usize = 4800;
+
+fn with_short_history(mut sound: SoundDoc) -> SoundDoc {
+    if sound.history_laeq_db.len() > LONGEST_HISTORY {
+        sound.history_laeq_db.clear();
+    }
+    sound
 }
 
 /// Stores an audit and gives its id.
@@ -136,7 +161,11 @@ impl Evidence {
     ) -> Self {
         let photos = photos
             .iter()
-            .map(|doc| PhotoReading { name: doc.photo.name.clone(), busyness: doc.busyness, busyness_sd: doc.busyness_sd })
+            .map(|doc| PhotoReading {
+                name: doc.photo.name.clone(),
+                busyness: doc.busyness,
+                busyness_sd: doc.busyness_sd,
+            })
             .collect();
         let sound = sound.map(|doc| SoundReading { level: sound_level(doc), child_audible });
         let sensitivity = scale.sensitivity();
@@ -234,7 +263,11 @@ pub fn audits(case: &Case, place: Option<&str>) -> Result<Vec<(Stored, AuditBody
     if audits.is_empty() {
         return Err(Refusal::new(
             "no-such-place",
-            format!("no audit of `{}`{}", printable(&wanted), crate::words::did_you_mean(&wanted, places.iter().map(String::as_str))),
+            format!(
+                "no audit of `{}`{}",
+                printable(&wanted),
+                crate::words::did_you_mean(&wanted, places.iter().map(String::as_str))
+            ),
         )
         .hint("`stillroom case list DIR` shows the audits there are"));
     }
@@ -243,12 +276,14 @@ pub fn audits(case: &Case, place: Option<&str>) -> Result<Vec<(Stored, AuditBody
 
 /// The audit of that id (or the start of one) or date; of several on one day the last.
 pub fn pick<'a>(audits: &'a [(Stored, AuditBody)], wanted: &str) -> Result<&'a (Stored, AuditBody), Refusal> {
-    let by_id: Vec<_> = audits.iter().filter(|(stored, _)| wanted.len() >= 4 && stored.name.id.starts_with(wanted)).collect();
+    let by_id: Vec<_> =
+        audits.iter().filter(|(stored, _)| wanted.len() >= 4 && stored.name.id.starts_with(wanted)).collect();
     match by_id[..] {
         [one] => return Ok(one),
         [] => {}
         _ => {
-            return Err(Refusal::new("ambiguous-id", format!("`{}` begins several audits' ids", printable(wanted))).hint("give more of the id"));
+            return Err(Refusal::new("ambiguous-id", format!("`{}` begins several audits' ids", printable(wanted)))
+                .hint("give more of the id"));
         }
     }
     audits.iter().rev().find(|(stored, _)| stored.name.date.to_string() == wanted).ok_or_else(|| {

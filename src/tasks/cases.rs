@@ -28,10 +28,12 @@ pub struct NewCase {
 /// Makes a case folder with its child record.
 pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, RecordName), Refusal> {
     check_alias(&told.alias).map_err(|fault| {
-        Refusal::new("alias", fault.to_string()).hint("choose a plant or an animal: a name that only the people of the case know")
+        Refusal::new("alias", fault.to_string())
+            .hint("choose a plant or an animal: a name that only the people of the case know")
     })?;
     if let Some(month) = &told.born {
-        check_birth_month(month).map_err(|fault| Refusal::new("birth-month", fault.to_string()).hint("give year and month only"))?;
+        check_birth_month(month)
+            .map_err(|fault| Refusal::new("birth-month", fault.to_string()).hint("give year and month only"))?;
     }
     let body = RecordBody::Child(ChildBody {
         alias: told.alias,

@@ -5,8 +5,8 @@ use std::path::Path;
 
 use crate::checklist::{self, Answer, Answers, Checklist, Faults, Item, Scores, Unit};
 use crate::contract::{
-    ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, NoteDoc, ScaleDoc, ScaleTableDoc, ScoreDoc, ScoreItemDoc,
-    SurfaceDoc,
+    ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, NoteDoc, ScaleDoc, ScaleTableDoc,
+    ScoreDoc, ScoreItemDoc, SurfaceDoc,
 };
 use crate::load::{Scale, ScaleTable};
 use crate::words::did_you_mean;
@@ -29,30 +29,40 @@ pub fn find(id_or_file: &str, stdin: &mut dyn Read) -> Result<ReadChecklist, Ref
         return read(&Named { name: format!("{id_or_file} (shipped)"), content: (*text).to_owned() });
     }
     let path = Path::new(id_or_file);
-    let looks_like_file = id_or_file == "-" || path.exists() || id_or_file.ends_with(".toml") || id_or_file.contains(['/', '\\']);
+    let looks_like_file =
+        id_or_file == "-" || path.exists() || id_or_file.ends_with(".toml") || id_or_file.contains(['/', '\\']);
     if !looks_like_file {
         let ids = checklist::shipped().iter().map(|(id, _)| *id);
-        return Err(Refusal::new("no-such-checklist", format!("there is no checklist `{}`{}", shown(path), did_you_mean(id_or_file, ids)))
-            .hint("`stillroom checklist list` names the shipped ones; a list of your own is named by its file"));
+        return Err(Refusal::new(
+            "no-such-checklist",
+            format!("there is no checklist `{}`{}", shown(path), did_you_mean(id_or_file, ids)),
+        )
+        .hint("`stillroom checklist list` names the shipped ones; a list of your own is named by its file"));
     }
     read(&read_text(path, stdin)?)
 }
 
 /// Reads a checklist's text.
 pub fn read(text: &Named<String>) -> Result<ReadChecklist, Refusal> {
-    let list = checklist::parse(&text.content, &text.name).map_err(|faults| faulty("checklist-faults", &text.name, &faults))?;
+    let list = checklist::parse(&text.content, &text.name)
+        .map_err(|faults| faulty("checklist-faults", &text.name, &faults))?;
     Ok(ReadChecklist { list, text: text.content.clone() })
 }
 
 /// Reads answers to a checklist.
 pub fn read_answers(text: &Named<String>, list: &Checklist) -> Result<Answers, Refusal> {
-    checklist::parse_answers(&text.content, &text.name, list).map_err(|faults| faulty("answers-faults", &text.name, &faults))
+    checklist::parse_answers(&text.content, &text.name, list)
+        .map_err(|faults| faulty("answers-faults", &text.name, &faults))
 }
 
 /// The shipped checklists.
 pub fn list() -> ChecklistsDoc {
     let entry = |(id, text): &(&str, &str)| {
-        checklist::parse(text, id).ok().map(|list| ChecklistEntryDoc { id: list.id, title: list.title, items: list.items.len() })
+        checklist::parse(text, id).ok().map(|list| ChecklistEntryDoc {
+            id: list.id,
+            title: list.title,
+            items: list.items.len(),
+        })
     };
     ChecklistsDoc { checklists: checklist::shipped().iter().filter_map(entry).collect() }
 }
@@ -166,9 +176,12 @@ fn faulty(code: &str, file: &str, faults: &Faults) -> Refusal {
         count => format!("mend these {count} lines and try again"),
     };
     let first = faults.iter().next();
-    let place = first.map_or_else(|| file.to_owned(), |fault| match &fault.item {
-        Some(item) => format!("{file}: line {}, item {item}", fault.line),
-        None => format!("{file}: line {}", fault.line),
-    });
+    let place = first.map_or_else(
+        || file.to_owned(),
+        |fault| match &fault.item {
+            Some(item) => format!("{file}: line {}, item {item}", fault.line),
+            None => format!("{file}: line {}", fault.line),
+        },
+    );
     Refusal::new(code, faults.to_string()).at(crate::words::printable(&place)).hint(hint)
 }

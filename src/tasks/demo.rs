@@ -206,7 +206,12 @@ fn write_case(
     }
     let ladder = LadderBody { goal_audit: Some(figures[0].id.clone()), ..ladder.clone() };
     let planned_on = reviews::read_date(&figures[1].date)?;
-    case.add(&record(RecordBody::Ladder(Box::new(ladder)), &figures[1].date, Some(&told.signed_by), at(planned_on, 3)?))?;
+    case.add(&record(
+        RecordBody::Ladder(Box::new(ladder)),
+        &figures[1].date,
+        Some(&told.signed_by),
+        at(planned_on, 3)?,
+    ))?;
     for (number, session) in log.sessions().iter().enumerate() {
         let written = at(session.date, i8::try_from(number % 60).unwrap_or(0))?;
         let body = RecordBody::Session(reviews::body(session));
@@ -241,8 +246,13 @@ impl Sources<'_> {
     fn case(&self) -> Result<DemoCase, Refusal> {
         const FORMAT: &str = "stillroom.demo-case/1";
         let text = self.text("case.toml")?;
-        let fault = |message: String| Refusal::new("demo-case", format!("case.toml: {message}")).at("case.toml").hint("compare it with demo/case.toml");
-        let told: DemoCase = toml::from_str(&text.content).map_err(|error| fault(error.to_string().trim_end().to_owned()))?;
+        let fault = |message: String| {
+            Refusal::new("demo-case", format!("case.toml: {message}"))
+                .at("case.toml")
+                .hint("compare it with demo/case.toml")
+        };
+        let told: DemoCase =
+            toml::from_str(&text.content).map_err(|error| fault(error.to_string().trim_end().to_owned()))?;
         if told.format == FORMAT { Ok(told) } else { Err(fault(format!("its format is not `{FORMAT}`"))) }
     }
 }

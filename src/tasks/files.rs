@@ -64,7 +64,8 @@ pub fn as_text(bytes: Named<Vec<u8>>, place: &str) -> Result<Named<String>, Refu
             Ok(Named { name, content })
         }
         Err(error) => {
-            let line = error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&byte| byte == b'\n').count() + 1;
+            let line =
+                error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|&&byte| byte == b'\n').count() + 1;
             Err(Refusal::new("not-text", format!("{name}: line {line} is not UTF-8 text"))
                 .at(place)
                 .hint("save the file as plain text in UTF-8"))
@@ -137,9 +138,8 @@ fn cannot_read(path: &Path, error: &io::Error) -> Refusal {
         io::ErrorKind::NotFound => {
             Refusal::new("no-such-file", format!("there is no file {name}")).hint("check the name and the folder")
         }
-        io::ErrorKind::PermissionDenied => {
-            Refusal::new("no-permission", format!("no permission to read {name}")).hint("copy the file to a folder of your own")
-        }
+        io::ErrorKind::PermissionDenied => Refusal::new("no-permission", format!("no permission to read {name}"))
+            .hint("copy the file to a folder of your own"),
         _ => Refusal::new("cannot-read", format!("cannot read {name}: {error}")).hint("try a copy of the file"),
     };
     refusal.at(shown(path))

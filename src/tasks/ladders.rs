@@ -97,9 +97,11 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
 }
 
 fn store(case: &Case, body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
-    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| match stored.record.body {
-        RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
-        _ => None,
+    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| {
+        match stored.record.body {
+            RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
+            _ => None,
+        }
     });
     if let Some((id, old)) = &newest
         && *old == body
@@ -157,7 +159,8 @@ pub fn from_audit(
         excluded: &[],
         acoustics: None,
     });
-    let mut notes: Vec<NoteDoc> = found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect();
+    let mut notes: Vec<NoteDoc> =
+        found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect();
     if background.is_none() {
         notes.push(NoteDoc::new(
             "background-assumed",
@@ -185,7 +188,9 @@ fn read_step(step: f64) -> Result<Pull, Refusal> {
 fn plan(input: &LadderInput, mut notes: Vec<NoteDoc>, place: &str) -> Result<LadderDoc, Refusal> {
     let ladder = ladder::plan(input).map_err(|refusal| {
         let at = refusal.place();
-        Refusal::new(refusal.code(), refusal.to_string()).at(if at.is_empty() { place.to_owned() } else { at }).hint(refusal.hint())
+        Refusal::new(refusal.code(), refusal.to_string())
+            .at(if at.is_empty() { place.to_owned() } else { at })
+            .hint(refusal.hint())
     })?;
     let mut doc = document(&ladder);
     doc.cautions.append(&mut notes);

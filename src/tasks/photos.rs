@@ -4,7 +4,8 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::contract::{
-    BusyPlaceDoc, MeasuresDoc, NoteDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
+    BusyPlaceDoc, MeasuresDoc, NoteDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc,
+    SharedViewDoc,
 };
 use crate::load::Scale;
 use crate::photo::{self, Measured};
@@ -22,7 +23,11 @@ pub struct MeasuredPhoto {
 }
 
 /// Reads and measures photos, in the order given.
-pub fn photos(paths: &[PathBuf], stdin: &mut dyn Read, progress: &mut dyn FnMut(f64)) -> Result<Vec<MeasuredPhoto>, Refusal> {
+pub fn photos(
+    paths: &[PathBuf],
+    stdin: &mut dyn Read,
+    progress: &mut dyn FnMut(f64),
+) -> Result<Vec<MeasuredPhoto>, Refusal> {
     let mut measured = Vec::with_capacity(paths.len());
     for (done, path) in paths.iter().enumerate() {
         measured.push(photo(&read_bytes(path, PHOTO_LIMIT, stdin)?)?);
@@ -52,7 +57,13 @@ pub fn photo(bytes: &Named<Vec<u8>>) -> Result<MeasuredPhoto, Refusal> {
         busy_places: measured
             .busy_places
             .iter()
-            .map(|place| BusyPlaceDoc { x: place.x, y: place.y, width: place.width, height: place.height, share: place.share })
+            .map(|place| BusyPlaceDoc {
+                x: place.x,
+                y: place.y,
+                width: place.width,
+                height: place.height,
+                share: place.share,
+            })
             .collect(),
         quality: PhotoQualityDoc {
             warnings: measured.warnings.iter().map(|warning| NoteDoc::new(warning.code(), warning.text())).collect(),
@@ -87,7 +98,11 @@ pub fn compare(before: &Path, after: &Path, stdin: &mut dyn Read) -> Result<Phot
         low: found.low,
         high: found.high,
         verdict: found.verdict.words().to_owned(),
-        shared_view: found.shared_view.map(|view| SharedViewDoc { before: view.before, after: view.after, difference: view.difference }),
+        shared_view: found.shared_view.map(|view| SharedViewDoc {
+            before: view.before,
+            after: view.after,
+            difference: view.difference,
+        }),
         warnings: found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect(),
     })
 }

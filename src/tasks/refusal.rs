@@ -62,15 +62,18 @@ impl From<CaseFault> for Refusal {
         let (code, hint) = match &fault {
             CaseFault::Missing(_) => ("case-missing", "make it with `stillroom case new DIR --alias NAME`"),
             CaseFault::NotAFolder(_) => ("case-not-a-folder", "name the folder that holds the records"),
-            CaseFault::NotACase(_) => {
-                ("not-a-case", "name a folder made by `stillroom case new`, or make one: `stillroom case new DIR --alias NAME`")
-            }
+            CaseFault::NotACase(_) => (
+                "not-a-case",
+                "name a folder made by `stillroom case new`, or make one: `stillroom case new DIR --alias NAME`",
+            ),
             CaseFault::NotEmpty(_) => ("case-not-empty", "name a folder that is not there yet"),
             CaseFault::Io { .. } => ("case-io", "check the disk and the rights of the folder; nothing was lost"),
             CaseFault::Changed { .. } => {
                 ("record-changed", "fetch this file again from where it was written; the other records are sound")
             }
-            CaseFault::Unreadable { .. } => ("record-unreadable", "the file was left as it is; `stillroom case list DIR` names what is sound"),
+            CaseFault::Unreadable { .. } => {
+                ("record-unreadable", "the file was left as it is; `stillroom case list DIR` names what is sound")
+            }
             CaseFault::NoRecord { .. } => ("no-record", "`stillroom case list DIR` names the records there are"),
             CaseFault::Stray { .. } => ("stray-file", "move this file out of the case folder"),
             CaseFault::OtherChild { .. } => {

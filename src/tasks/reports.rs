@@ -13,7 +13,7 @@ use crate::load::{self, Scale};
 use crate::practice::{Kind, Log, Session};
 use crate::report::{self, AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
 use crate::sound::nc_curve;
-use crate::words::{Channel, Evidence as Tag};
+use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
@@ -56,7 +56,8 @@ pub fn case_report(folder: &Path, place: Option<&str>, now: Timestamp) -> Result
 fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Refusal> {
     let mut audits: Vec<AuditBody> = audits::audits(case, place)?.into_iter().map(|(_, body)| body).collect();
     let Some(newest) = audits.pop() else {
-        return Err(Refusal::new("no-audit", "the case holds no audit yet").hint("audit a place first: `stillroom audit --case DIR …`"));
+        return Err(Refusal::new("no-audit", "the case holds no audit yet")
+            .hint("audit a place first: `stillroom audit --case DIR …`"));
     };
     let before = audits.pop();
     let compare = before.as_ref().map(|before| audits::compare(before, &newest)).transpose()?;
@@ -95,9 +96,10 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
     let found = load::assess(&evidence.inputs(), figures.first_moves.minutes);
     let items = &evidence.checklist.items;
     let made_on = story.made_on.to_string();
+    let audited_on = reviews::read_date(&figures.date)?;
     Ok(report::case_report(&CaseReport {
         alias: Some(&story.child.alias),
-        age: story.child.born.as_deref().and_then(|born| age(born, story.made_on)),
+        age: story.child.born.as_deref().and_then(|born| age(born, audited_on)),
         task: story.task.as_deref(),
         place: &figures.place,
         made_on: &made_on,
@@ -138,7 +140,9 @@ fn view<'a>(body: &'a AuditBody, pictures: &[Vec<u8>]) -> Result<AuditView<'a>, 
     let evidence = Evidence::stored(body, "the audit")?;
     let said = |item: &Item| match evidence.answers.to(&item.id) {
         Answer::Option(key) => match &item.unit {
-            Unit::Choice(options) => options.iter().find(|option| option.key == *key).map_or(key.clone(), |option| option.text.clone()),
+            Unit::Choice(options) => {
+                options.iter().find(|option| option.key == *key).map_or(key.clone(), |option| option.text.clone())
+            }
             Unit::Count { .. } | Unit::Yes { .. } => key.clone(),
         },
         answer => answer.to_string(),
@@ -181,7 +185,8 @@ fn point(session: &Session) -> SessionPoint {
         Kind::Probe => SessionKind::Probe,
         Kind::Maintenance => SessionKind::Maintenance,
         Kind::Unwell => SessionKind::Unwell,
-        Kind::Ordinary | Kind::Harm | Kind::Cleared => SessionKind::Ordinary,
+        Kind::Harm => SessionKind::Harm,
+        Kind::Ordinary | Kind::Cleared => SessionKind::Ordinary,
     };
     SessionPoint {
         date: session.date,
@@ -197,7 +202,8 @@ fn point(session: &Session) -> SessionPoint {
 /// The age in words on a day, from the month of birth.
 fn age(born: &str, on: Date) -> Option<String> {
     let (year, month) = born.split_once('-')?;
-    let months = (i32::from(on.year()) - year.parse::<i32>().ok()?) * 12 + i32::from(on.month()) - month.parse::<i32>().ok()?;
+    let months =
+        (i32::from(on.year()) - year.parse::<i32>().ok()?) * 12 + i32::from(on.month()) - month.parse::<i32>().ok()?;
     let (years, months) = (months.div_euclid(12), months.rem_euclid(12));
     let plural = |count: i32, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
     match (years, months) {
@@ -206,11 +212,6 @@ fn age(born: &str, on: Date) -> Option<String> {
         (years, 0) => Some(plural(years, "year")),
         (years, months) => Some(format!("{} {}", plural(years, "year"), plural(months, "month"))),
     }
-}
-
-/// The channel of an item, for texts about a ladder.
-pub fn channel_of(items: &[Item], id: &str) -> Option<Channel> {
-    items.iter().find(|item| item.id.as_str() == id).map(|item| item.channel)
 }
 
 #[cfg(test)]

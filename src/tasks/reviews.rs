@@ -6,7 +6,9 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 
 use crate::case::{Case, Stored};
-use crate::contract::{BaselineDoc, NoteDoc, RecordBody, ReviewDoc, SessionBody, SlopeDoc, StatisticsDoc, ToleranceDoc};
+use crate::contract::{
+    BaselineDoc, NoteDoc, RecordBody, ReviewDoc, SessionBody, SlopeDoc, StatisticsDoc, ToleranceDoc,
+};
 use crate::practice::{self, Log, Options, PracticeError, Review, Session};
 use crate::words::printable;
 
@@ -41,7 +43,9 @@ pub fn in_case(log: &Log, today: Date) -> Review {
 /// Reads a session log.
 pub fn read_log(text: &Named<String>) -> Result<Log, Refusal> {
     practice::parse(&text.content, &text.name).map_err(|fault: PracticeError| {
-        Refusal::new("log-faults", fault.to_string()).at(text.name.clone()).hint("mend this line and try again; nothing was stored")
+        Refusal::new("log-faults", fault.to_string())
+            .at(text.name.clone())
+            .hint("mend this line and try again; nothing was stored")
     })
 }
 
@@ -96,7 +100,9 @@ pub fn body(session: &Session) -> SessionBody {
 
 /// An ISO date.
 pub fn read_date(text: &str) -> Result<Date, Refusal> {
-    text.parse().map_err(|_| Refusal::new("date", format!("`{}` is no date", printable(text))).hint("give a date such as 2026-11-20"))
+    text.parse().map_err(|_| {
+        Refusal::new("date", format!("`{}` is no date", printable(text))).hint("give a date such as 2026-11-20")
+    })
 }
 
 /// A review as programs read it.
@@ -111,7 +117,11 @@ pub fn document(review: &Review) -> ReviewDoc {
             counted: figures.counted,
             streak: figures.streak,
             share_mean: figures.share_mean,
-            slope: figures.slope.as_ref().map(|slope| SlopeDoc { per_day: slope.per_day, low: slope.low, high: slope.high }),
+            slope: figures.slope.as_ref().map(|slope| SlopeDoc {
+                per_day: slope.per_day,
+                low: slope.low,
+                high: slope.high,
+            }),
             baseline: figures.baseline.as_ref().map(|baseline| BaselineDoc {
                 n: baseline.n,
                 nap: Some(baseline.nap),

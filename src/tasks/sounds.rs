@@ -85,7 +85,8 @@ pub fn from_opened(
 /// A calibration offset typed from a note.
 pub fn offset(offset_db: f64) -> Result<sound::Calibration, Refusal> {
     sound::Calibration::offset(offset_db).ok_or_else(|| {
-        Refusal::new("offset", format!("an offset of {offset_db} dB is no calibration")).hint("phones lie between about 60 and 130 dB")
+        Refusal::new("offset", format!("an offset of {offset_db} dB is no calibration"))
+            .hint("phones lie between about 60 and 130 dB")
     })
 }
 
@@ -168,7 +169,12 @@ fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_a
         quality: SoundQualityDoc {
             clipped_share: analysis.quality.clipped_share,
             silent: analysis.quality.silent,
-            warnings: analysis.quality.warnings.iter().map(|warning| NoteDoc::new(warning.code(), warning.text())).collect(),
+            warnings: analysis
+                .quality
+                .warnings
+                .iter()
+                .map(|warning| NoteDoc::new(warning.code(), warning.text()))
+                .collect(),
         },
         pull: None,
         history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),

@@ -62,7 +62,12 @@ pub(crate) fn refusal(output: &Output) -> Value {
 
 /// All that a command said, for a failed test.
 pub(crate) fn said(output: &Output) -> String {
-    format!("{}\n{}\n{}", output.status, String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
+    format!(
+        "{}\n{}\n{}",
+        output.status,
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    )
 }
 
 /// The text a command prints when it is done.

@@ -174,7 +174,9 @@ fn no_test_file_is_forgotten() {
     for path in files_below(&suite, ".rs") {
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let parent = path.parent().unwrap();
-        let declared_in = if parent == suite { main.clone() } else {
+        let declared_in = if parent == suite {
+            main.clone()
+        } else {
             let outer = parent.with_extension("rs");
             fs::read_to_string(if outer.exists() { outer } else { parent.join("mod.rs") }).unwrap()
         };
@@ -239,8 +241,21 @@ fn every_source_key_stands_in_the_list_of_sources() {
 
 /// Licences that were read and are compatible with MIT OR Apache-2.0 for a program handed out as a whole.
 const LICENCES: &[&str] = &[
-    "0BSD", "Apache-2.0", "Apache-2.0 WITH LLVM-exception", "BSD-2-Clause", "BSD-3-Clause", "BSL-1.0", "CC0-1.0", "ISC",
-    "MIT", "MIT-0", "MPL-2.0", "Unicode-3.0", "Unlicense", "Zlib", "LGPL-2.1-or-later",
+    "0BSD",
+    "Apache-2.0",
+    "Apache-2.0 WITH LLVM-exception",
+    "BSD-2-Clause",
+    "BSD-3-Clause",
+    "BSL-1.0",
+    "CC0-1.0",
+    "ISC",
+    "MIT",
+    "MIT-0",
+    "MPL-2.0",
+    "Unicode-3.0",
+    "Unlicense",
+    "Zlib",
+    "LGPL-2.1-or-later",
 ];
 
 #[test]
@@ -256,9 +271,11 @@ fn every_licence_was_read() {
     for package in metadata["packages"].as_array().unwrap() {
         let licence = package["license"].as_str().unwrap_or("none");
         // Of alternatives one read licence is enough; of licences that hold together each must be read.
-        let read = licence.replace('/', " OR ").replace(['(', ')'], " ").split(" OR ").any(|choice| {
-            choice.split(" AND ").all(|one| LICENCES.contains(&one.trim()))
-        });
+        let read = licence
+            .replace('/', " OR ")
+            .replace(['(', ')'], " ")
+            .split(" OR ")
+            .any(|choice| choice.split(" AND ").all(|one| LICENCES.contains(&one.trim())));
         if !read {
             unread.insert(package["name"].as_str().unwrap().to_owned(), licence.to_owned());
         }

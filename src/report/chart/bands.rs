@@ -23,6 +23,8 @@ pub(crate) struct Bands<'a> {
     pub(crate) criterion: Option<(f64, &'a [BandDoc])>,
     /// `dB` or `dBFS`.
     pub(crate) unit: &'a str,
+    /// Whether it brings its own paper, because it stands alone.
+    pub(crate) paper: bool,
 }
 
 /// A standalone SVG of one recording's bands (and of an earlier one's, if its decibels count from the same zero).
@@ -36,6 +38,7 @@ pub fn bands_svg(doc: &SoundDoc, before: Option<&SoundDoc>, criterion: Option<(f
         before: before.map_or(&[], |before| &before.third_octaves),
         criterion,
         unit: if doc.level_unit == "dB" { "dB" } else { "dBFS" },
+        paper: true,
     };
     say::clean(format!("{}\n", bands.draw("bands", Layout::Wide).into_string()))
 }
@@ -72,6 +75,7 @@ impl Bands<'_> {
         let points: Vec<(f64, f64)> =
             curve.iter().filter(|band| band.db.is_finite()).map(|band| (x.at(place(band.hz)), y.at(band.db))).collect();
         let body = html! {
+            @if self.paper { (frame.area(Fill::Paper, [0.0, 0.0, frame.width, frame.height], None)) }
             (self.grid(&x, &y, layout))
             @for band in self.now.iter().filter(|band| band.db.is_finite()) {
                 (frame.area(Fill::Middling, bar(&x, &y, *band, 0.84), Some(band.db)))
@@ -106,7 +110,8 @@ impl Bands<'_> {
                     (text(x.at(place(hz)), y.to.0 + 19.0, Hold::Middle, Ink::Quiet, 12.5, &say::hertz(hz)))
                 }
             }
-            (text((x.to.0 + x.to.1) / 2.0, y.to.0 + 38.0, Hold::Middle, Ink::Quiet, 13.0, "frequency of the band, Hz"))
+            (text((x.to.0 + x.to.1) / 2.0, y.to.0 + 38.0, Hold::Middle, Ink::Quiet, 13.0, "frequency of the band, \
+                Hz"))
         }
     }
 

@@ -118,7 +118,8 @@ impl Bars<'_> {
         html! {
             @for tick in ticks(0.0, self.end, 5) {
                 @for (from, to) in spans { (line([scale.at(tick), *from, scale.at(tick), *to], Ink::Rule, 0.8, None)) }
-                (text(scale.at(tick).max(scale.to.0 + if layout.narrow() { 4.0 } else { 0.0 }), foot + 16.0, Hold::Middle, Ink::Quiet, 13.0, &say::short(tick)))
+                @let place = scale.at(tick).max(scale.to.0 + if layout.narrow() { 4.0 } else { 0.0 });
+                (text(place, foot + 16.0, Hold::Middle, Ink::Quiet, 13.0, &say::short(tick)))
             }
             @for (from, to, word) in zones {
                 @if width_of(word, 13.0) < scale.at(to) - scale.at(from) {

@@ -100,6 +100,8 @@ pub(crate) enum Fill {
     Dotted,
     /// An outline only: before.
     Hollow,
+    /// The paper itself.
+    Paper,
     /// Solid but lighter, so that dark lines show over it.
     Middling,
     /// A pale area: what was there already.
@@ -143,7 +145,8 @@ impl Frame<'_> {
         html! {
             svg xmlns="http://www.w3.org/2000/svg" class=(self.class) role="img" aria-labelledby={ (title) " " (desc) }
                 viewBox={ "0 0 " (n(self.width)) " " (n(self.height)) } width=(n(self.width)) height=(n(self.height))
-                font-family="Charter, 'Palatino Linotype', Palatino, 'Noto Serif', 'DejaVu Serif', serif" font-size="14" {
+                font-family="Charter, 'Palatino Linotype', Palatino, 'Noto Serif', 'DejaVu Serif', \
+                    serif" font-size="14" {
                 title id=(title) { (self.title) }
                 desc id=(desc) { (self.desc) }
                 (self.patterns())
@@ -175,6 +178,7 @@ impl Frame<'_> {
             Fill::Hatched => ("edge".to_owned(), format!("url(#{}-hatched)", self.id), Ink::Text, 0.8),
             Fill::Dotted => ("edge".to_owned(), format!("url(#{}-dotted)", self.id), Ink::Text, 0.8),
             Fill::Hollow => ("f-paper".to_owned(), Ink::Paper.hex().to_owned(), Ink::Text, 1.3),
+            Fill::Paper => ("f-paper".to_owned(), Ink::Paper.hex().to_owned(), Ink::Paper, 0.0),
             Fill::Middling => ("f-middling".to_owned(), Ink::Middling.hex().to_owned(), Ink::Middling, 0.0),
             Fill::Pale => ("f-faint".to_owned(), Ink::Faint.hex().to_owned(), Ink::Rule, 0.8),
         };
@@ -242,7 +246,8 @@ pub(crate) fn width_of(words: &str, size: f64) -> f64 {
 /// Words broken into lines no wider than `width`; the last of `most` lines ends in `…` if there is more.
 pub(crate) fn wrap(words: &str, size: f64, width: f64, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    let mut rest = words.split_whitespace().peekable();
+    // A no-break space holds words together, so only plain spaces part them.
+    let mut rest = words.split([' ', '\n', '\t']).filter(|word| !word.is_empty()).peekable();
     while let Some(word) = rest.next() {
         let joined = lines.last().map(|last| format!("{last} {word}"));
         match joined {

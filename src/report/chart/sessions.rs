@@ -18,6 +18,9 @@ pub(crate) const SESSIONS_WIDE: usize = 80;
 /// Sessions drawn side by side on a telephone.
 pub(crate) const SESSIONS_NARROW: usize = 30;
 
+/// Height of a row of marks below the axis.
+const STRIP: f64 = 20.0;
+
 /// What is drawn.
 pub(crate) struct SessionGraph<'a> {
     /// All sessions, in order.
@@ -38,11 +41,11 @@ impl SessionGraph<'_> {
         let most = if layout.narrow() { SESSIONS_NARROW } else { SESSIONS_WIDE };
         let left_off = self.sessions.len().saturating_sub(most);
         let shown = &self.sessions[left_off..];
-        let distress = shown.iter().any(|session| session.distress);
-        let assent = shown.iter().any(|session| !session.assent);
+        let marks: Vec<Mark> =
+            Mark::ALL.into_iter().filter(|mark| shown.iter().any(|session| mark.is_on(session))).collect();
         let kinds = kinds(shown);
         let (top, foot) = (30.0, if layout.narrow() { 210.0 } else { 240.0 });
-        let strips = 20.0 * (f64::from(u8::from(distress)) + f64::from(u8::from(assent)));
+        let strips = STRIP * marks.len() as f64;
         let dates = foot + strips + 20.0;
         let legend_rows = legend_rows(&kinds, layout);
         let height = dates + 30.0 + 20.0 * legend_rows.len() as f64;
@@ -79,7 +82,7 @@ impl SessionGraph<'_> {
             @for k in gaps(shown) {
                 (gap((x.at(k as f64) + x.at(k as f64 + 1.0)) / 2.0, foot))
             }
-            (strips_below(shown, &x, foot, distress, assent))
+            @for (row, mark) in marks.iter().enumerate() { (mark.strip(shown, &x, foot + 18.0 + STRIP * row as f64)) }
             (dates_below(shown, &x, dates, layout))
             @for (row, entries) in legend_rows.iter().enumerate() {
                 (legend(entries, dates + 26.0 + 20.0 * row as f64))
@@ -125,7 +128,7 @@ fn phases(sessions: &[SessionPoint]) -> Vec<Phase> {
     let mut phases: Vec<Phase> = Vec::new();
     let mut last = None;
     for (k, session) in sessions.iter().enumerate() {
-        if !matches!(session.kind, SessionKind::Ordinary | SessionKind::Baseline | SessionKind::Void) {
+        if !(session.kind.is_taught() || matches!(session.kind, SessionKind::Baseline | SessionKind::Void)) {
             continue;
         }
         let key = (session.rung, session.kind == SessionKind::Baseline);
@@ -147,8 +150,7 @@ fn runs(sessions: &[SessionPoint], phases: &[Phase]) -> Vec<Vec<(usize, f64)>> {
     let mut runs: Vec<Vec<(usize, f64)>> = Vec::new();
     let mut last: Option<usize> = None;
     for (k, session) in sessions.iter().enumerate() {
-        let Some(share) =
-            session.share.filter(|_| matches!(session.kind, SessionKind::Ordinary | SessionKind::Baseline))
+        let Some(share) = session.share.filter(|_| session.kind.is_taught() || session.kind == SessionKind::Baseline)
         else {
             continue;
         };
@@ -186,7 +188,7 @@ fn marker(kind: SessionKind, (x, y): (f64, f64), value: Option<f64>) -> Markup {
     let (text, paper, deep) = (Ink::Text, Ink::Paper, Ink::Deep);
     html! {
         @match kind {
-            SessionKind::Ordinary => circle cx=(n(x)) cy=(n(y)) r="4.2" class={ (deep.fill()) " " (paper.stroke()) } fill=(deep.hex())
+            SessionKind::Ordinary | SessionKind::Harm => circle cx=(n(x)) cy=(n(y)) r="4.2" class={ (deep.fill()) " " (paper.stroke()) } fill=(deep.hex())
                 stroke=(paper.hex()) stroke-width="1" data-value=[value] {},
             SessionKind::Baseline => circle cx=(n(x)) cy=(n(y)) r="4.2" class={ (paper.fill()) " " (text.stroke()) } fill=(paper.hex())
                 stroke=(text.hex()) stroke-width="1.6" data-value=[value] {},
@@ -200,37 +202,55 @@ fn marker(kind: SessionKind, (x, y): (f64, f64), value: Option<f64>) -> Markup {
     }
 }
 
-fn strips_below(sessions: &[SessionPoint], x: &Scale, foot: f64, distress: bool, assent: bool) -> Markup {
-    let first = foot + 18.0;
-    let second = first + if distress { 20.0 } else { 0.0 };
-    html! {
-        @if distress { (strip_label(x, first, "D")) }
-        @if assent { (strip_label(x, second, "A")) }
-        @for (k, session) in sessions.iter().enumerate() {
-            @let place = x.at(k as f64);
-            @if session.distress { (cross(place, first)) }
-            @if !session.assent { (crossed_out(place, second)) }
+/// What is marked below the axis, whatever the score.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Mark {
+    Distress,
+    Assent,
+    Harm,
+}
+
+impl Mark {
+    const ALL: [Self; 3] = [Self::Distress, Self::Assent, Self::Harm];
+
+    const fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Distress => ("D", "D: distress"),
+            Self::Assent => ("A", "A: assent withdrawn"),
+            Self::Harm => ("H", "H: hurt, or ran off"),
         }
     }
-}
 
-fn strip_label(x: &Scale, y: f64, letter: &str) -> Markup {
-    html! {
-        (text(x.to.0 - 6.0, y + 4.5, Hold::End, Ink::Text, 12.5, letter))
-        (line([x.to.0, y, x.to.1, y], Ink::Rule, 0.8, None))
+    const fn is_on(self, session: &SessionPoint) -> bool {
+        match self {
+            Self::Distress => session.distress,
+            Self::Assent => !session.assent,
+            Self::Harm => matches!(session.kind, SessionKind::Harm),
+        }
     }
-}
 
-/// Distress.
-fn cross(x: f64, y: f64) -> Markup {
-    html! { @for turn in [1.0, -1.0] { (line([x - 4.5, y - 4.5 * turn, x + 4.5, y + 4.5 * turn], Ink::Text, 2.0, None)) } }
-}
+    fn strip(self, sessions: &[SessionPoint], x: &Scale, y: f64) -> Markup {
+        html! {
+            (text(x.to.0 - 6.0, y + 4.5, Hold::End, Ink::Text, 12.5, self.words().0))
+            (line([x.to.0, y, x.to.1, y], Ink::Rule, 0.8, None))
+            @for (k, _) in sessions.iter().enumerate().filter(|(_, session)| self.is_on(session)) { (self.sign(x.at(k as f64), y)) }
+        }
+    }
 
-/// Assent withdrawn.
-fn crossed_out(x: f64, y: f64) -> Markup {
-    html! {
-        circle cx=(n(x)) cy=(n(y)) r="4.6" class={ (Ink::Paper.fill()) " " (Ink::Text.stroke()) } fill=(Ink::Paper.hex()) stroke=(Ink::Text.hex()) stroke-width="1.6" {}
-        (line([x - 3.0, y + 3.0, x + 3.0, y - 3.0], Ink::Text, 1.6, None))
+    fn sign(self, x: f64, y: f64) -> Markup {
+        html! {
+            @match self {
+                Self::Distress => @for turn in [1.0, -1.0] {
+                    (line([x - 4.5, y - 4.5 * turn, x + 4.5, y + 4.5 * turn], Ink::Text, 2.0, None))
+                },
+                Self::Assent => {
+                    circle cx=(n(x)) cy=(n(y)) r="4.6" class={ (Ink::Paper.fill()) " " (Ink::Text.stroke()) }
+                        fill=(Ink::Paper.hex()) stroke=(Ink::Text.hex()) stroke-width="1.6" {}
+                    (line([x - 3.0, y + 3.0, x + 3.0, y - 3.0], Ink::Text, 1.6, None))
+                },
+                Self::Harm => path d={ "M" (n(x)) " " (n(y + 5.0)) "l-5 -9h10z" } class=(Ink::Text.fill()) fill=(Ink::Text.hex()) {},
+            }
+        }
     }
 }
 
@@ -252,8 +272,7 @@ fn dates_below(sessions: &[SessionPoint], x: &Scale, y: f64, layout: Layout) -> 
 enum Sign {
     Kind(SessionKind),
     Criterion,
-    Distress,
-    Assent,
+    Mark(Mark),
     Gap,
 }
 
@@ -269,17 +288,15 @@ fn kinds(sessions: &[SessionPoint]) -> Vec<(Sign, &'static str)> {
     let small = |kind| matches!(kind, SessionKind::Unwell | SessionKind::Void);
     let mut signs: Vec<(Sign, &'static str)> = all
         .into_iter()
-        .filter(|(kind, _)| sessions.iter().any(|session| session.kind == *kind))
+        .filter(|(kind, _)| {
+            sessions.iter().any(|session| session.kind == *kind || (session.kind.is_taught() && kind.is_taught()))
+        })
         .map(|(kind, words)| (Sign::Kind(kind), if small(kind) { "unwell, or distractor not on" } else { words }))
         .collect();
     signs.dedup_by(|a, b| a.1 == b.1);
     signs.push((Sign::Criterion, "criterion"));
-    if sessions.iter().any(|session| session.distress) {
-        signs.push((Sign::Distress, "D: distress"));
-    }
-    if sessions.iter().any(|session| !session.assent) {
-        signs.push((Sign::Assent, "A: assent withdrawn"));
-    }
+    let marks = Mark::ALL.into_iter().filter(|mark| sessions.iter().any(|session| mark.is_on(session)));
+    signs.extend(marks.map(|mark| (Sign::Mark(mark), mark.words().1)));
     if !gaps(sessions).is_empty() {
         signs.push((Sign::Gap, "more than 10 days between"));
     }
@@ -312,8 +329,7 @@ fn legend(entries: &[Entry], y: f64) -> Markup {
             @match sign {
                 Sign::Kind(kind) => (marker(*kind, (x + 6.0, y - 4.0), None)),
                 Sign::Criterion => (line([x - 4.0, y - 4.0, x + 16.0, y - 4.0], Ink::Text, 1.3, Some("7 4"))),
-                Sign::Distress => (cross(x + 6.0, y - 4.0)),
-                Sign::Assent => (crossed_out(x + 6.0, y - 4.0)),
+                Sign::Mark(mark) => (mark.sign(x + 6.0, y - 4.0)),
                 Sign::Gap => (gap(x + 6.0, y - 4.0)),
             }
             (text(x + 22.0, y, Hold::Start, Ink::Text, 13.0, words))

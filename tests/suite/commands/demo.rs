@@ -50,12 +50,14 @@ fn a_changed_recording_changes_the_figures() {
     let folder = tempfile::tempdir().unwrap();
     let sources = folder.path().join("sources");
     copy_folder(&root().join("demo"), &sources);
-    let plain = document(&stillroom(folder.path(), &["demo", "--from", "sources", "--into", "plain", "--format", "json"]));
+    let plain =
+        document(&stillroom(folder.path(), &["demo", "--from", "sources", "--into", "plain", "--format", "json"]));
     let built_in = document(&stillroom(folder.path(), &["demo", "--into", "inside", "--format", "json"]));
     assert_eq!(plain["before"], built_in["before"], "the program holds the same sources as the folder");
     // The quiet recording in place of the loud one.
     fs::copy(sources.join("room-after.flac"), sources.join("room-before.flac")).unwrap();
-    let quiet = document(&stillroom(folder.path(), &["demo", "--from", "sources", "--into", "quiet", "--format", "json"]));
+    let quiet =
+        document(&stillroom(folder.path(), &["demo", "--from", "sources", "--into", "quiet", "--format", "json"]));
     let heard = |doc: &serde_json::Value| doc["before"]["channels"]["heard"]["pull_measured"].as_f64().unwrap();
     assert!(heard(&quiet) < heard(&plain), "{} {}", heard(&quiet), heard(&plain));
     assert!(quiet["before"]["load"].as_f64() < plain["before"]["load"].as_f64());

@@ -21,8 +21,13 @@ fn a_photo_and_several_photos_print_their_documents() {
     near(&one["pull"], -(1.0 - 0.003 * one["busyness"].as_f64().unwrap()).ln());
     let both = document(&stillroom(&root(), &["photo", &first, &second, "--format", "json"]));
     assert_eq!(both["schema"], "stillroom.photos/1");
-    assert_eq!(both["photos"][0], { let mut one = one; one.as_object_mut().unwrap().remove("schema"); one });
-    let mean = both["photos"].as_array().unwrap().iter().map(|photo| photo["pull"].as_f64().unwrap()).sum::<f64>() / 2.0;
+    assert_eq!(both["photos"][0], {
+        let mut one = one;
+        one.as_object_mut().unwrap().remove("schema");
+        one
+    });
+    let mean =
+        both["photos"].as_array().unwrap().iter().map(|photo| photo["pull"].as_f64().unwrap()).sum::<f64>() / 2.0;
     near(&both["pull"], mean);
 }
 
@@ -48,7 +53,10 @@ fn a_calibration_raises_every_level_and_opens_the_criteria() {
     assert!(bare["criteria"]["nc"].is_null() && bare["pull"].is_null());
     assert!(offset["criteria"]["nr"].is_number() && offset["pull"].is_number());
     // A recording whose level a meter read is its own calibration.
-    let read = document(&stillroom(&root(), &["sound", &room, "--reference", &room, "--reference-db", "61.5", "--format", "json"]));
+    let read = document(&stillroom(
+        &root(),
+        &["sound", &room, "--reference", &room, "--reference-db", "61.5", "--format", "json"],
+    ));
     near(&read["levels"]["laeq_db"], 61.5);
     assert_eq!(read["calibration"]["kind"], "reading");
 }
@@ -56,7 +64,8 @@ fn a_calibration_raises_every_level_and_opens_the_criteria() {
 #[test]
 fn a_child_who_is_heard_gives_figures_but_no_pull() {
     let room = file("demo/room-before.flac");
-    let heard = document(&stillroom(&root(), &["sound", &room, "--offset", "100", "--child-audible", "--format", "json"]));
+    let heard =
+        document(&stillroom(&root(), &["sound", &room, "--offset", "100", "--child-audible", "--format", "json"]));
     assert!(heard["pull"].is_null() && heard["levels"]["laeq_db"].is_number());
 }
 
@@ -76,7 +85,8 @@ fn shares_sum_to_one_and_the_load_follows_from_the_pull() {
     let shares: f64 = doc["shares"].as_array().unwrap().iter().map(|share| share["share"].as_f64().unwrap()).sum();
     assert!((shares - 1.0).abs() < ROUNDING);
     near(&doc["load"], 100.0 * (1.0 - (-doc["pull"].as_f64().unwrap()).exp()));
-    let channels: f64 = ["seen", "heard", "company"].iter().map(|name| doc["channels"][name]["pull"].as_f64().unwrap()).sum();
+    let channels: f64 =
+        ["seen", "heard", "company"].iter().map(|name| doc["channels"][name]["pull"].as_f64().unwrap()).sum();
     near(&doc["pull"], channels);
     assert!(doc["load_low"].as_f64() < doc["load"].as_f64() && doc["load"].as_f64() < doc["load_high"].as_f64());
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0, "an audit without a case stores nothing");
@@ -85,7 +95,10 @@ fn shares_sum_to_one_and_the_load_follows_from_the_pull() {
 #[test]
 fn a_stored_audit_is_found_again_and_compared() {
     let folder = tempfile::tempdir().unwrap();
-    document(&stillroom(folder.path(), &["case", "new", "fern", "--alias", "Fern", "--born", "2022-07", "--format", "json"]));
+    document(&stillroom(
+        folder.path(),
+        &["case", "new", "fern", "--alias", "Fern", "--born", "2022-07", "--format", "json"],
+    ));
     let first = audit(folder.path(), &["--case", "fern"]);
     let after = file("demo/answers-after.toml");
     let second = document(&stillroom(
@@ -93,7 +106,8 @@ fn a_stored_audit_is_found_again_and_compared() {
         &["audit", "--case", "fern", "--checklist", "home-corner", "--answers", &after, "--format", "json"],
     ));
     let list = document(&stillroom(folder.path(), &["case", "list", "fern", "--format", "json"]));
-    let ids: Vec<&str> = list["records"].as_array().unwrap().iter().map(|record| record["id"].as_str().unwrap()).collect();
+    let ids: Vec<&str> =
+        list["records"].as_array().unwrap().iter().map(|record| record["id"].as_str().unwrap()).collect();
     assert!(ids.contains(&first["id"].as_str().unwrap()) && ids.contains(&second["id"].as_str().unwrap()));
     let compared = document(&stillroom(folder.path(), &["compare", "--case", "fern", "--format", "json"]));
     assert_eq!(compared["verdict"], "calmer");
@@ -121,6 +135,10 @@ fn every_record_is_named_by_its_sha256() {
 fn a_blank_answers_file_reads_and_nothing_in_it_is_a_zero() {
     for list in ["home-corner", "play-floor", "group-room"] {
         let blank = text(&stillroom(&root(), &["checklist", "blank", list]));
+        let blank = blank
+            .replace("place = \"\"", "place = \"corner\"")
+            .replace("date = \"\"", "date = \"2026-10-05\"")
+            .replace("by = \"\"", "by = \"parent\"");
         let words = ["checklist", "score", list, "--answers", "-", "--format", "json"];
         let doc = document(&with_input(&root(), &words, blank.as_bytes()));
         let shown = document(&stillroom(&root(), &["checklist", "show", list, "--format", "json"]));
@@ -132,7 +150,22 @@ fn a_blank_answers_file_reads_and_nothing_in_it_is_a_zero() {
 #[test]
 fn a_case_has_a_ladder_that_is_stored_once() {
     let folder = tempfile::tempdir().unwrap();
-    document(&stillroom(folder.path(), &["case", "new", "fern", "--alias", "Fern", "--sound-sensitive", "no", "--hearing-checked", "yes", "--format", "json"]));
+    document(&stillroom(
+        folder.path(),
+        &[
+            "case",
+            "new",
+            "fern",
+            "--alias",
+            "Fern",
+            "--sound-sensitive",
+            "no",
+            "--hearing-checked",
+            "yes",
+            "--format",
+            "json",
+        ],
+    ));
     audit(folder.path(), &["--case", "fern"]);
     let first = document(&stillroom(folder.path(), &["ladder", "--case", "fern", "--format", "json"]));
     let again = document(&stillroom(folder.path(), &["ladder", "--case", "fern", "--format", "json"]));

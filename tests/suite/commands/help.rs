@@ -41,7 +41,7 @@ fn usage_faults_exit_with_two_and_name_the_option() {
     for (words, names) in [
         (&["sound"][..], "<FILE>"),
         (&["photo", "--elephant"], "--elephant"),
-        (&["ladder"], "--from"),
+        (&["ladder"], "--case"),
         (&["audit", "--answers", "x.toml"], "--checklist"),
         (&["sound", "a.wav", "--offset", "loud"], "loud"),
         (&["sound", "a.wav", "--offset", "90", "--reference", "b.wav", "--reference-db", "94"], "--reference"),

@@ -96,7 +96,8 @@ fn a_refused_audit_stores_nothing() {
         &["--place", " "],
         &["--scale", "gone.toml"],
     ] {
-        let mut words = vec!["audit", "--case", "fern", "--checklist", "home-corner", "--answers", &answers, "--format", "json"];
+        let mut words =
+            vec!["audit", "--case", "fern", "--checklist", "home-corner", "--answers", &answers, "--format", "json"];
         words.extend(bad);
         let joined: Vec<String> = if bad[0] == "--minutes" {
             words[..words.len() - 2].iter().map(ToString::to_string).chain(["--minutes=-4".to_owned()]).collect()

@@ -316,11 +316,12 @@ fn the_path_breaks_at_a_new_rung_and_at_a_gap_of_more_than_ten_days() {
 }
 
 #[test]
-fn distress_and_withdrawn_assent_are_always_marked() {
+fn distress_withdrawn_assent_and_harm_are_always_marked() {
     let mut sessions: Vec<SessionPoint> = (0..12).map(|day| session(day, 1, 1.0)).collect();
     sessions[3].distress = true;
     sessions[3].share = None;
     sessions[7].assent = false;
+    sessions[9].kind = SessionKind::Harm;
     let mut example = Example::new();
     example.sessions = sessions;
     let page = case_report(&example.report());

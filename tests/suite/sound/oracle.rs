@@ -1,17 +1,10 @@
 //! Every figure of the oracle recordings (tests/oracle/sound/README.md tells how they were made), and their refusals.
 
-use std::fs;
-use std::path::Path;
-
 use serde_json::{Value, json};
 use stillroom::quantity::Decibels;
 use stillroom::sound::{Analysis, BandLevel, Calibration, Settings, margin};
 
-use super::made::heard;
-
-fn read(name: &str) -> Vec<u8> {
-    fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/oracle/sound").join(name)).unwrap()
-}
+use super::made::{heard, read};
 
 fn analysed(name: &str, settings: &Settings) -> Analysis {
     heard(read(name), name, settings).unwrap_or_else(|refusal| panic!("{refusal}"))
@@ -81,7 +74,7 @@ fn look_up<'a>(mut value: &'a Value, name: &str) -> &'a Value {
     while !rest.is_empty() {
         if let Value::Array(items) = value {
             let item = items.iter().find_map(|item| {
-                let after = rest.strip_prefix(&item["hz"].to_string().trim_end_matches(".0"))?;
+                let after = rest.strip_prefix(item["hz"].to_string().trim_end_matches(".0"))?;
                 (after.is_empty() || after.starts_with('.')).then_some((item, after.trim_start_matches('.')))
             });
             let Some((item, after)) = item else { return &NONE };
@@ -164,10 +157,6 @@ fn every_figure_of_the_oracle_recordings_is_right() {
             for (figure, expectation) in run["figures"].as_object().unwrap() {
                 count += 1;
                 faults.extend(wrong(&document, figure, expectation).map(|fault| format!("{name} {figure}: {fault}")));
-            }
-            let _shown: String = format!("{document}");
-            if std::env::var_os("SHOW").is_some() {
-                println!("{name} {}", serde_json::to_string(&document).unwrap());
             }
         }
     }
