@@ -1,0 +1,3 @@
+//! The case folder, from outside: crashes, kills, full disks, many writers, merging, damage, old versions.
+
+mod crash;
