@@ -13,6 +13,7 @@ mod name;
 mod sense;
 mod shelf;
 mod store;
+mod task;
 
 pub use alias::{AliasFault, check_alias, check_birth_month};
 pub use check::{Checked, Finding, Mended, aside_of, check, mend};
@@ -25,3 +26,4 @@ pub use name::{PHOTO, RecordName, id_of, name_of};
 pub use sense::{impossible, is_id};
 pub use shelf::{files_in, folders_in};
 pub use store::{Case, Found, Stored};
+pub use task::{TaskFault, check_correct};

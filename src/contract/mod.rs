@@ -5,6 +5,7 @@
 
 mod audit;
 mod demo;
+mod keeping;
 mod ladder;
 mod lists;
 mod photo;
@@ -18,6 +19,10 @@ mod sound;
 
 pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
 pub use demo::DemoDoc;
+pub use keeping::{
+    AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportedDoc,
+    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PackedDoc, UnpackedDoc,
+};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,

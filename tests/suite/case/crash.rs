@@ -23,7 +23,9 @@ enum Change {
 impl Change {
     fn folder(&self) -> &Path {
         match self {
-            Self::Folder(path) | Self::Give(path, _) | Self::Rename(_, path, _) | Self::Take(path) => path.parent().unwrap(),
+            Self::Folder(path) | Self::Give(path, _) | Self::Rename(_, path, _) | Self::Take(path) => {
+                path.parent().unwrap()
+            }
         }
     }
 
@@ -207,7 +209,9 @@ impl Disk for Fake {
     }
 
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.step(|world| world.names.get(path).map(|file| world.bytes[*file].clone()).ok_or(ErrorKind::NotFound.into()))
+        self.step(|world| {
+            world.names.get(path).map(|file| world.bytes[*file].clone()).ok_or(ErrorKind::NotFound.into())
+        })
     }
 }
 
@@ -245,9 +249,9 @@ fn broken_promises(lie: Lie) -> (usize, usize) {
         for found in disk.world.borrow().after_crash() {
             outcomes += 1;
             let right = |name: &str| STORY.iter().find(|(one, _)| *one == name).unwrap().1;
-            let kept = acknowledged.iter().all(|name| {
-                found.get(&Path::new(FOLDER).join(name)).is_some_and(|bytes| bytes == right(name))
-            });
+            let kept = acknowledged
+                .iter()
+                .all(|name| found.get(&Path::new(FOLDER).join(name)).is_some_and(|bytes| bytes == right(name)));
             let sound = found.iter().all(|(path, bytes)| {
                 let name = path.file_name().unwrap().to_str().unwrap();
                 name.starts_with(TEMPORARY) || bytes == right(name)
