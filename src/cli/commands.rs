@@ -14,12 +14,13 @@ use super::arguments::{
     Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
     SoundArguments,
 };
+use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
 use super::world::World;
 use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
 
-type Done = Result<(), Ending>;
+pub(super) type Done = Result<(), Ending>;
 
 /// Runs one command.
 pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
@@ -53,11 +54,12 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })
         }
         Command::Case(command) => run_case(command, format, world),
+        Command::Caseload(_) | Command::Collect(_) => Err(Ending::Findings),
     }
 }
 
 /// Prints a document as text or JSON.
-fn answer<T: Document>(doc: &T, format: Format, world: &mut World<'_>, text: impl Fn(&T) -> String) -> Done {
+pub(super) fn answer<T: Document>(doc: &T, format: Format, world: &mut World<'_>, text: impl Fn(&T) -> String) -> Done {
     let shown = match format {
         Format::Json => contract::json(doc),
         Format::Text => text(doc),
@@ -267,5 +269,6 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
         }
         CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
         CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
+        CaseCommand::Keep(command) => keep::run(command, format, world),
     }
 }
