@@ -6,7 +6,7 @@ use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
     AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
-    demo, files, ladders, photos, reports, reviews, sounds,
+    demo, files, ladders, photos, profiles, reports, reviews, sounds,
 };
 
 use super::Ending;
@@ -17,6 +17,7 @@ use super::arguments::{
 use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
+use super::record;
 use super::world::World;
 use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
 
@@ -28,7 +29,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
     match arguments.command {
         Command::Demo { into, from } => run_demo(into, from.as_deref(), format, world),
         Command::Checklist(command) => run_checklist(command, format, world),
-        Command::Sound(arguments) => run_sound(arguments, format, world),
+        Command::Sound(arguments) => record::run(*arguments, format, world),
         Command::Photo { files, map, stays, checklist, compare } => match compare.as_deref() {
             Some([before, after]) => compare_photos(before, after, format, world),
             _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
@@ -104,18 +105,22 @@ fn run_checklist(command: ChecklistCommand, format: Format, world: &mut World<'_
 }
 
 /// The calibration that the options ask for.
-fn calibration(arguments: &CalibrationArguments) -> Calibration {
-    match (arguments.offset, &arguments.reference, arguments.reference_db) {
-        (Some(offset_db), _, _) => Calibration::Offset { offset_db },
-        (None, Some(file), Some(laeq_db)) => Calibration::Reference { file: file.clone(), laeq_db },
+pub(super) fn calibration(arguments: &CalibrationArguments, world: &World<'_>) -> Result<Calibration, Refusal> {
+    Ok(match (arguments.offset, &arguments.reference, arguments.reference_db, &arguments.profile) {
+        (Some(offset_db), ..) => Calibration::Offset { offset_db },
+        (None, Some(file), Some(laeq_db), _) => Calibration::Reference { file: file.clone(), laeq_db },
+        (.., Some(name)) => Calibration::Profile(Box::new(profiles::find(world.config.as_deref(), name)?)),
         _ => Calibration::None,
-    }
+    })
 }
 
-fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
+/// A recording from a file.
+pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
     let request = SoundRequest {
-        file: arguments.file,
-        calibration: calibration(&arguments.calibration),
+        file,
+        calibration: calibration(&arguments.calibration, world)?,
+        sd_db: arguments.calibration.sd,
+        when: arguments.when.map(record::occasion),
         voice: arguments.voice,
         decay: arguments.decay,
         child_audible: arguments.child_audible,
@@ -126,11 +131,16 @@ fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -
     let progress = Progress::new("listening", world.stderr_is_terminal);
     let doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
-    if let Some(chart) = &arguments.chart {
-        files::write(chart, reports::bands_chart(&doc).as_bytes())?;
-        world.say(&format!("The picture of the bands is in {}.", files::shown(chart)));
-    }
+    draw_sound(&doc, arguments.chart.as_deref(), world)?;
     answer(&doc, format, world, show_sound::sound)
+}
+
+/// The picture of a recording, if one is asked for.
+pub(super) fn draw_sound(doc: &contract::SoundDoc, chart: Option<&Path>, world: &mut World<'_>) -> Result<(), Refusal> {
+    let Some(chart) = chart else { return Ok(()) };
+    files::write(chart, reports::bands_chart(doc).as_bytes())?;
+    world.say(&format!("The picture of the bands is in {}.", files::shown(chart)));
+    Ok(())
 }
 
 fn run_photo(
@@ -186,7 +196,9 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
         Some(file) => {
             let request = SoundRequest {
                 file,
-                calibration: calibration(&arguments.calibration),
+                calibration: calibration(&arguments.calibration, world)?,
+                sd_db: arguments.calibration.sd,
+                when: arguments.when.map(record::occasion),
                 voice: arguments.voice,
                 decay: false,
                 child_audible: arguments.child_audible,

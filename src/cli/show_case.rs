@@ -4,7 +4,7 @@ use crate::contract::{CaseDoc, RecordsDoc};
 
 use crate::words::printable;
 
-use super::paint::bold;
+use super::paint::{bold, wrapped};
 
 /// The records, oldest first.
 pub(super) fn records(doc: &RecordsDoc) -> String {

@@ -1,0 +1,7 @@
+//! The microphone, against a real sound server without a sound card: what is played into it comes back at its level.
+
+mod calibrating;
+mod faults;
+mod levels;
+mod server;
+mod targets;
