@@ -234,7 +234,7 @@ pub(super) struct SoundArguments {
     /// When it was recorded: a home is quieter while a guest is there
     #[arg(long, value_enum)]
     pub(super) when: Option<When>,
-    /// Write a picture of the bands
+    /// Write a picture: bands, level over time with its sudden sounds, and the decay if it was asked for
     #[arg(long, value_name = "FILE.svg")]
     pub(super) chart: Option<PathBuf>,
 }

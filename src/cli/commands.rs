@@ -135,11 +135,11 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
     answer(&doc, format, world, show_sound::sound)
 }
 
-/// The picture of a recording, if one is asked for.
+/// The pictures of a recording, if they are asked for.
 pub(super) fn draw_sound(doc: &contract::SoundDoc, chart: Option<&Path>, world: &mut World<'_>) -> Result<(), Refusal> {
     let Some(chart) = chart else { return Ok(()) };
-    files::write(chart, reports::bands_chart(doc).as_bytes())?;
-    world.say(&format!("The picture of the bands is in {}.", files::shown(chart)));
+    files::write(chart, reports::sound_chart(doc).as_bytes())?;
+    world.say(&format!("The picture of the sound is in {}.", files::shown(chart)));
     Ok(())
 }
 

@@ -6,11 +6,6 @@
 use std::sync::mpsc::{Receiver, RecvTimeoutError, SyncSender, sync_channel};
 use std::time::Duration;
 
-#[cfg(not(target_os = "linux"))]
-use cpal;
-#[cfg(target_os = "linux")]
-use cpal_alsa as cpal;
-
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
 use cpal::{Error, ErrorKind, FromSample, Sample, SampleFormat, SizedSample};
 
