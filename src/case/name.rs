@@ -1,5 +1,5 @@
 //! A record's file name, `DATE-KIND-HASH.toml`: the date it is about, its kind, and the first 16 hex digits of the
-//! SHA-256 of its bytes, so that anyone can check a record with `sha256sum`.
+//! SHA-256 of its bytes, so that anyone can check a record with `sha256sum`. A kept photo is `DATE-photo-HASH.jpg`.
 
 use std::fmt;
 use std::fmt::Write;
@@ -21,15 +21,26 @@ pub struct RecordName {
 /// Hex digits of the hash in a name: 64 bits, so that 100,000 records of one case collide by chance once in 4 billion.
 const ID_DIGITS: usize = 16;
 
+/// The kind that kept photos have in their names; they are pictures, not records.
+pub const PHOTO: &str = "photo";
+
 impl RecordName {
+    /// Whether it is the name of a kept photo.
+    pub fn is_photo(&self) -> bool {
+        self.kind == PHOTO
+    }
+
     /// Takes a file's name apart; `None` if it is not the name of a record.
     pub fn parse(file_name: &str) -> Option<Self> {
-        let stem = file_name.strip_suffix(".toml")?;
+        let (stem, photo) = match file_name.strip_suffix(".toml") {
+            Some(stem) => (stem, false),
+            None => (file_name.strip_suffix(".jpg")?, true),
+        };
         let (date, rest) = stem.split_at_checked(10)?;
         let (kind, id) = rest.strip_prefix('-')?.rsplit_once('-')?;
         let kind_is_word = !kind.is_empty() && kind.bytes().all(|sign| sign.is_ascii_lowercase() || sign == b'-');
         let id_is_hash = id.len() == ID_DIGITS && id.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'));
-        (kind_is_word && id_is_hash).then(|| date.parse().ok()).flatten().map(|date| Self {
+        (kind_is_word && id_is_hash && (kind == PHOTO) == photo).then(|| date.parse().ok()).flatten().map(|date| Self {
             date,
             kind: kind.to_owned(),
             id: id.to_owned(),
@@ -39,18 +50,24 @@ impl RecordName {
 
 impl fmt::Display for RecordName {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "{}-{}-{}.toml", self.date, self.kind, self.id)
+        let ending = if self.is_photo() { "jpg" } else { "toml" };
+        write!(out, "{}-{}-{}.{ending}", self.date, self.kind, self.id)
     }
 }
 
 /// The name that a record of these bytes must have.
 pub fn name_of(bytes: &[u8], date: Date, kind: &str) -> RecordName {
+    RecordName { date, kind: kind.to_owned(), id: id_of(bytes) }
+}
+
+/// The first 16 hex digits of the SHA-256 of these bytes.
+pub fn id_of(bytes: &[u8]) -> String {
     let mut id = String::with_capacity(ID_DIGITS);
     for byte in Sha256::digest(bytes).iter().take(ID_DIGITS / 2) {
         // Writing to a String has no way to fail.
         let _always_ok = write!(id, "{byte:02x}");
     }
-    RecordName { date, kind: kind.to_owned(), id }
+    id
 }
 
 #[cfg(test)]
@@ -64,6 +81,9 @@ mod tests {
         let name = name_of(b"", date(2026, 10, 5), "audit");
         assert_eq!(name.to_string(), "2026-10-05-audit-e3b0c44298fc1c14.toml");
         assert_eq!(RecordName::parse(&name.to_string()), Some(name));
+        let photo = name_of(b"", date(2026, 10, 5), "photo");
+        assert_eq!(photo.to_string(), "2026-10-05-photo-e3b0c44298fc1c14.jpg");
+        assert_eq!(RecordName::parse(&photo.to_string()), Some(photo));
     }
 
     #[test]
@@ -77,6 +97,9 @@ mod tests {
             ".toml",
             "2026-10-05-audit-E3B0C44298FC1C14.toml",
             "2026-10-05--e3b0c44298fc1c14.toml",
+            "2026-10-05-audit-e3b0c44298fc1c14.jpg",
+            "2026-10-05-photo-e3b0c44298fc1c14.toml",
+            "2026-10-05-audit-e3b0c44298fc1c14 (1).toml",
         ] {
             assert_eq!(RecordName::parse(stray), None, "{stray}");
         }

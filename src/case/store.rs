@@ -1,87 +1,22 @@
-//! Reading and adding records. A record is written to a temporary file, synced, renamed, and its folder synced, so
-//! that it is there whole or not at all; an existing record is never touched.
+//! Reading and adding records. A record is there whole or not at all; an existing record is never touched.
 
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc};
+use jiff::civil::Date;
+
+use crate::contract::{ChildBody, RecordBody, RecordDoc, read_record};
 use crate::words::printable;
 
-use super::name::{RecordName, name_of};
-
-/// What can go wrong with a case folder.
-#[derive(Debug, thiserror::Error)]
-pub enum CaseFault {
-    /// The folder is not there.
-    #[error("there is no folder {}", .0.display())]
-    Missing(PathBuf),
-    /// A file stands where the folder should be.
-    #[error("{} is a file, not a case folder", .0.display())]
-    NotAFolder(PathBuf),
-    /// The folder holds no child record.
-    #[error("{} is not a case: it holds no child record", .0.display())]
-    NotACase(PathBuf),
-    /// `case new` where something is.
-    #[error("{} is not empty", .0.display())]
-    NotEmpty(PathBuf),
-    /// The system said no.
-    #[error("{}: {source}", .path.display())]
-    Io {
-        /// The file or folder.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// A record's bytes are not those that its name promises.
-    #[error("{name} was changed after it was written: its hash does not match its name")]
-    Changed {
-        /// The file's name.
-        name: String,
-    },
-    /// A record that does not read.
-    #[error("{name} does not read as a record: {why}")]
-    Unreadable {
-        /// The file's name.
-        name: String,
-        /// What the reader said.
-        why: String,
-    },
-    /// No record of that id.
-    #[error("no {kind} record `{id}` in {}", .path.display())]
-    NoRecord {
-        /// What was asked for.
-        kind: String,
-        /// The id or date asked for.
-        id: String,
-        /// The case.
-        path: PathBuf,
-    },
-    /// A record too large to be one.
-    #[error("{name} is larger than any record ({bytes} bytes)")]
-    TooLarge {
-        /// The file's name.
-        name: String,
-        /// Its size.
-        bytes: u64,
-    },
-}
-
-impl CaseFault {
-    /// The file or folder it is about.
-    pub fn file_name(&self) -> String {
-        match self {
-            Self::Changed { name } | Self::Unreadable { name, .. } | Self::TooLarge { name, .. } => name.clone(),
-            Self::Missing(path) | Self::NotAFolder(path) | Self::NotACase(path) | Self::NotEmpty(path) => {
-                printable(&path.to_string_lossy())
-            }
-            Self::Io { path, .. } | Self::NoRecord { path, .. } => printable(&path.to_string_lossy()),
-        }
-    }
-}
+use super::disk::{RealDisk, make_folder, write_new};
+use super::fault::CaseFault;
+use super::history::{CORRECTION, History};
+use super::listing::{self, Listing, once_was};
+use super::name::{PHOTO, RecordName, id_of, name_of};
 
 /// No record comes near this: an audit with its three texts is about 60 kB.
-const LARGEST_RECORD: u64 = 16 << 20;
+pub(super) const LARGEST_RECORD: u64 = 16 << 20;
 
 /// A case folder, opened.
 #[derive(Clone, Debug)]
@@ -110,17 +45,7 @@ pub struct Found {
 impl Case {
     /// Makes a new case in a folder that is not there yet, or is empty.
     pub fn create(folder: &Path, child: &RecordDoc) -> Result<(Self, RecordName), CaseFault> {
-        let fault = |source| CaseFault::Io { path: folder.to_owned(), source };
-        match fs::metadata(folder) {
-            Ok(meta) if !meta.is_dir() => return Err(CaseFault::NotAFolder(folder.to_owned())),
-            Ok(_) => {
-                if fs::read_dir(folder).map_err(fault)?.next().is_some() {
-                    return Err(CaseFault::NotEmpty(folder.to_owned()));
-                }
-            }
-            Err(error) if error.kind() == io::ErrorKind::NotFound => fs::create_dir_all(folder).map_err(fault)?,
-            Err(error) => return Err(fault(error)),
-        }
+        make_empty(folder)?;
         let case = Self { folder: folder.to_owned() };
         let name = case.add(child)?;
         Ok((case, name))
@@ -128,17 +53,21 @@ impl Case {
 
     /// Opens a folder that holds at least one child record.
     pub fn open(folder: &Path) -> Result<Self, CaseFault> {
-        match fs::metadata(folder) {
-            Ok(meta) if meta.is_dir() => {}
-            Ok(_) => return Err(CaseFault::NotAFolder(folder.to_owned())),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Err(CaseFault::Missing(folder.to_owned())),
-            Err(source) => return Err(CaseFault::Io { path: folder.to_owned(), source }),
-        }
-        let case = Self { folder: folder.to_owned() };
-        if case.names()?.0.iter().any(|name| name.kind == "child") {
+        let case = Self::open_damaged(folder)?;
+        if case.listing()?.named.iter().any(|name| name.kind == "child") {
             Ok(case)
         } else {
             Err(CaseFault::NotACase(folder.to_owned()))
+        }
+    }
+
+    /// Opens a folder whatever it holds: to check it, to mend it.
+    pub fn open_damaged(folder: &Path) -> Result<Self, CaseFault> {
+        match fs::metadata(folder) {
+            Ok(meta) if meta.is_dir() => Ok(Self { folder: folder.to_owned() }),
+            Ok(_) => Err(CaseFault::NotAFolder(folder.to_owned())),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Err(CaseFault::Missing(folder.to_owned())),
+            Err(source) => Err(CaseFault::Io { path: folder.to_owned(), source }),
         }
     }
 
@@ -150,12 +79,25 @@ impl Case {
     /// Adds a record and gives its name once it is safely there.
     pub fn add(&self, record: &RecordDoc) -> Result<RecordName, CaseFault> {
         let (name, text) = render(record)?;
-        let path = self.folder.join(name.to_string());
-        // The same bytes are the same record: adding it twice is adding it once.
-        if !path.exists() {
-            write_whole(&path, text.as_bytes()).map_err(|source| CaseFault::Io { path, source })?;
-        }
+        self.add_bytes(&name, text.as_bytes())?;
         Ok(name)
+    }
+
+    /// Adds a picture that is kept, and gives its name.
+    pub fn add_photo(&self, date: Date, jpeg: &[u8]) -> Result<RecordName, CaseFault> {
+        let name = name_of(jpeg, date, PHOTO);
+        self.add_bytes(&name, jpeg)?;
+        Ok(name)
+    }
+
+    /// Adds a file whose name its bytes have earned.
+    pub(super) fn add_bytes(&self, name: &RecordName, bytes: &[u8]) -> Result<(), CaseFault> {
+        let file_name = name.to_string();
+        write_new(&RealDisk, &self.folder, &file_name, bytes).map_err(|source| match source.kind() {
+            // Under this name only these bytes can be sound, so what is there is not.
+            io::ErrorKind::AlreadyExists => CaseFault::Changed { name: file_name },
+            _ => CaseFault::Io { path: self.folder.join(&file_name), source },
+        })
     }
 
     /// The name a record would get, without adding it.
@@ -163,16 +105,17 @@ impl Case {
         render(record).map(|(name, _)| name)
     }
 
-    /// All sound records, and what was left out.
+    /// All sound records, replaced ones too, and what was left out.
     pub fn read(&self) -> Result<Found, CaseFault> {
         self.read_kinds(|_| true)
     }
 
-    /// The sound records of the wanted kinds, and what was left out.
+    /// The sound records of the wanted kinds, replaced ones too, and what was left out.
     pub fn read_kinds(&self, wanted: impl Fn(&str) -> bool) -> Result<Found, CaseFault> {
-        let (names, strays) = self.names()?;
-        let mut found = Found { records: Vec::new(), left_out: strays };
-        for name in names.into_iter().filter(|name| wanted(&name.kind)) {
+        let listing = self.listing()?;
+        let left_out = strays(&listing);
+        let mut found = Found { records: Vec::new(), left_out };
+        for name in listing.named.into_iter().filter(|name| !name.is_photo() && wanted(&name.kind)) {
             match self.read_one(name) {
                 Ok(stored) => found.records.push(stored),
                 Err(fault) => found.left_out.push(fault),
@@ -184,70 +127,122 @@ impl Case {
         Ok(found)
     }
 
-    /// The newest child record.
+    /// The records of the wanted kinds that stand: neither replaced nor taken back. Of two competing corrections the
+    /// one written last. This is what figures are made of.
+    pub fn standing(&self, wanted: impl Fn(&str) -> bool) -> Result<Found, CaseFault> {
+        let mut found = self.read_kinds(|kind| kind == CORRECTION || wanted(kind))?;
+        let history = History::of(&found.records);
+        found.records.retain(|stored| history.stands(&stored.name.id) && wanted(&stored.name.kind));
+        Ok(found)
+    }
+
+    /// The newest child record that stands.
     pub fn child(&self) -> Result<ChildBody, CaseFault> {
-        let found = self.read_kinds(|kind| kind == "child")?;
+        let found = self.standing(|kind| kind == "child")?;
         let newest = found.records.into_iter().rev().find_map(|stored| match stored.record.body {
             RecordBody::Child(child) => Some(child),
             _ => None,
         });
-        match (newest, found.left_out.into_iter().next()) {
+        let damaged = |fault: &CaseFault| !matches!(fault, CaseFault::Stray { .. });
+        match (newest, found.left_out.into_iter().find(damaged)) {
             (Some(child), _) => Ok(child),
             (None, Some(fault)) => Err(fault),
             (None, None) => Err(CaseFault::NotACase(self.folder.clone())),
         }
     }
 
-    fn read_one(&self, name: RecordName) -> Result<Stored, CaseFault> {
-        let path = self.folder.join(name.to_string());
-        let fault = |source| CaseFault::Io { path: path.clone(), source };
-        let bytes = fs::metadata(&path).map_err(fault)?.len();
-        if bytes > LARGEST_RECORD {
-            return Err(CaseFault::TooLarge { name: name.to_string(), bytes });
-        }
-        let content = fs::read(&path).map_err(fault)?;
-        let unreadable = |why: String| CaseFault::Unreadable { name: name.to_string(), why };
-        if name_of(&content, name.date, &name.kind) != name {
-            return Err(CaseFault::Changed { name: name.to_string() });
-        }
-        let text = String::from_utf8(content).map_err(|_| unreadable("it is not UTF-8 text".to_owned()))?;
-        let record: RecordDoc = toml::from_str(&text).map_err(|error| unreadable(error.message().to_owned()))?;
-        if record.format != RECORD_FORMAT {
-            return Err(unreadable(format!(
-                "its format is `{}`, this version reads `{RECORD_FORMAT}`",
-                printable(&record.format)
-            )));
-        }
-        if record.body.kind() != name.kind || record.date != name.date.to_string() {
-            return Err(unreadable("its name and its content say different kinds or dates".to_owned()));
-        }
-        Ok(Stored { name, record })
+    /// A kept photo, by its id; `None` where it is not there or not sound.
+    pub fn photo(&self, id: &str) -> Option<Vec<u8>> {
+        let name = self.listing().ok()?.named.into_iter().find(|name| name.is_photo() && name.id == id)?;
+        self.sound_bytes(&name).ok()
     }
 
-    /// The record names in the folder, sorted, and a fault for every other file.
-    fn names(&self) -> Result<(Vec<RecordName>, Vec<CaseFault>), CaseFault> {
-        let fault = |source| CaseFault::Io { path: self.folder.clone(), source };
-        let mut names = Vec::new();
-        let mut strays = Vec::new();
-        for entry in fs::read_dir(&self.folder).map_err(fault)? {
-            let entry = entry.map_err(fault)?;
-            let file_name = entry.file_name().to_string_lossy().into_owned();
-            // A writer that was killed leaves its temporary file; it was never a record.
-            if file_name.starts_with(".tmp-") || entry.path().is_dir() {
-                continue;
-            }
-            match RecordName::parse(&file_name) {
-                Some(name) => names.push(name),
-                None => strays.push(CaseFault::Unreadable {
-                    name: printable(&file_name),
-                    why: "its name is not DATE-KIND-HASH.toml".to_owned(),
-                }),
-            }
-        }
-        names.sort();
-        strays.sort_by_key(ToString::to_string);
-        Ok((names, strays))
+    /// What lies in the folder, by name.
+    pub(super) fn listing(&self) -> Result<Listing, CaseFault> {
+        listing::list(&self.folder)
     }
+
+    /// The bytes of a file whose name they must have earned.
+    pub(super) fn sound_bytes(&self, name: &RecordName) -> Result<Vec<u8>, CaseFault> {
+        let path = self.folder.join(name.to_string());
+        let bytes = read_limited(&path, &name.to_string())?;
+        if id_of(&bytes) == name.id { Ok(bytes) } else { Err(CaseFault::Changed { name: name.to_string() }) }
+    }
+
+    /// One record.
+    pub(super) fn read_one(&self, name: RecordName) -> Result<Stored, CaseFault> {
+        let bytes = self.sound_bytes(&name)?;
+        let record = parse(bytes, &name)?;
+        Ok(Stored { name, record })
+    }
+}
+
+/// Reads a file that may be a record, and no more of it than a record can have.
+pub(super) fn read_limited(path: &Path, name: &str) -> Result<Vec<u8>, CaseFault> {
+    let fault = CaseFault::io(path);
+    let file = File::open(path).map_err(&fault)?;
+    let mut bytes = Vec::with_capacity(1 << 10);
+    file.take(LARGEST_RECORD + 1).read_to_end(&mut bytes).map_err(&fault)?;
+    if bytes.len() as u64 > LARGEST_RECORD {
+        let bytes = fs::metadata(path).map_err(&fault)?.len();
+        return Err(CaseFault::TooLarge { name: name.to_owned(), bytes });
+    }
+    Ok(bytes)
+}
+
+/// A record from bytes that have the hash of its name.
+pub(super) fn parse(bytes: Vec<u8>, name: &RecordName) -> Result<RecordDoc, CaseFault> {
+    let unreadable = |why: String| CaseFault::Unreadable { name: name.to_string(), why };
+    let text = String::from_utf8(bytes).map_err(|_| unreadable("it is not UTF-8 text".to_owned()))?;
+    let record = read_record(&text).map_err(|fault| unreadable(fault.to_string()))?;
+    if record.body.kind() != name.kind || record.date != name.date.to_string() {
+        return Err(unreadable("its name and its content say different kinds or dates".to_owned()));
+    }
+    Ok(record)
+}
+
+/// A fault for every file of a folder that is no record by its name.
+fn strays(listing: &Listing) -> Vec<CaseFault> {
+    let stray = |name: &std::ffi::OsString, why: &str| CaseFault::Stray {
+        name: printable(&name.to_string_lossy()),
+        why: why.to_owned(),
+    };
+    let others = listing.others.iter().map(|name| {
+        let copy = once_was(&name.to_string_lossy()).is_some();
+        stray(name, if copy { COPY } else { "its name is not DATE-KIND-HASH.toml" })
+    });
+    others.collect()
+}
+
+/// What is said of a renamed record where nothing is opened to see more.
+const COPY: &str = "it looks like a copy that a file-sync service made; `stillroom case check DIR` says what it holds";
+
+/// Makes a folder, or takes one that is there and empty, for its owner alone.
+pub(super) fn make_empty(folder: &Path) -> Result<(), CaseFault> {
+    let fault = CaseFault::io(folder);
+    match fs::metadata(folder) {
+        Ok(meta) if !meta.is_dir() => Err(CaseFault::NotAFolder(folder.to_owned())),
+        Ok(meta) => {
+            if fs::read_dir(folder).map_err(&fault)?.next().is_some() {
+                return Err(CaseFault::NotEmpty(folder.to_owned()));
+            }
+            owner_only(folder, meta.permissions()).map_err(&fault)
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => make_folder(&RealDisk, folder).map_err(&fault),
+        Err(error) => Err(fault(error)),
+    }
+}
+
+#[cfg(unix)]
+fn owner_only(folder: &Path, mut permissions: fs::Permissions) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    permissions.set_mode(0o700);
+    fs::set_permissions(folder, permissions)
+}
+
+#[cfg(not(unix))]
+fn owner_only(_folder: &Path, _permissions: fs::Permissions) -> io::Result<()> {
+    Ok(())
 }
 
 /// A record's text and the name that its hash gives it.
@@ -258,26 +253,10 @@ fn render(record: &RecordDoc) -> Result<(RecordName, String), CaseFault> {
     Ok((name_of(text.as_bytes(), date, record.body.kind()), text))
 }
 
-/// Writes a file whole or not at all: beside it first, synced, then renamed, then the folder synced.
-/// On Unix it is readable by its owner only until the rename, and stays so.
-pub fn write_whole(path: &Path, content: &[u8]) -> io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut beside = tempfile::Builder::new().prefix(".tmp-").tempfile_in(folder)?;
-    beside.write_all(content)?;
-    beside.as_file().sync_all()?;
-    beside.persist(path).map_err(|error| error.error)?;
-    sync_folder(folder)
-}
-
-/// Makes a rename durable. Windows cannot open a folder as a file and does not need to.
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::{Case, CaseFault};
-    use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, TaskBody};
+    use crate::contract::{ChildBody, CorrectionBody, NoteBody, RECORD_FORMAT, RecordBody, RecordDoc};
     use std::fs;
 
     fn child(alias: &str) -> RecordDoc {
@@ -297,25 +276,27 @@ mod tests {
         }
     }
 
-    fn task(written: &str) -> RecordDoc {
-        let body = RecordBody::Task(TaskBody {
-            name: "matching".to_owned(),
-            correct: "puts each leaf on its shape".to_owned(),
-            materials: vec![],
-        });
-        RecordDoc { written: written.to_owned(), body, ..child("Fern") }
+    fn note(second: u32, text: &str, replaces: Option<&str>) -> RecordDoc {
+        let body = RecordBody::Note(NoteBody { text: text.to_owned(), place: None, about: None });
+        let written = format!("2026-10-05T09:00:{second:02}Z");
+        RecordDoc { written, body, replaces: replaces.map(ToOwned::to_owned), ..child("Fern") }
+    }
+
+    fn standing(case: &Case) -> Vec<String> {
+        let found = case.standing(|kind| kind == "note").unwrap();
+        found.records.iter().map(|stored| stored.name.id.clone()).collect()
     }
 
     #[test]
     fn what_was_added_is_read_back() {
         let folder = tempfile::tempdir().unwrap();
         let (case, _) = Case::create(folder.path(), &child("Fern")).unwrap();
-        let name = case.add(&task("2026-10-05T09:00:01Z")).unwrap();
+        let name = case.add(&note(1, "rain", None)).unwrap();
         let found = Case::open(folder.path()).unwrap().read().unwrap();
         assert_eq!(found.records.len(), 2);
         assert!(found.left_out.is_empty());
         assert_eq!(found.records[1].name, name);
-        assert_eq!(found.records[1].record, task("2026-10-05T09:00:01Z"));
+        assert_eq!(found.records[1].record, note(1, "rain", None));
         assert_eq!(case.child().unwrap().alias, "Fern");
     }
 
@@ -323,22 +304,24 @@ mod tests {
     fn the_same_record_twice_is_one_record() {
         let folder = tempfile::tempdir().unwrap();
         let (case, _) = Case::create(folder.path(), &child("Fern")).unwrap();
-        let first = case.add(&task("2026-10-05T09:00:01Z")).unwrap();
-        assert_eq!(case.add(&task("2026-10-05T09:00:01Z")).unwrap(), first);
+        let first = case.add(&note(1, "rain", None)).unwrap();
+        assert_eq!(case.add(&note(1, "rain", None)).unwrap(), first);
         assert_eq!(case.read().unwrap().records.len(), 2);
     }
 
     #[test]
-    fn one_changed_byte_is_found() {
+    fn one_changed_byte_is_found_and_never_written_over() {
         let folder = tempfile::tempdir().unwrap();
         let (case, _) = Case::create(folder.path(), &child("Fern")).unwrap();
-        let name = case.add(&task("2026-10-05T09:00:01Z")).unwrap();
+        let name = case.add(&note(1, "rain", None)).unwrap();
         let path = folder.path().join(name.to_string());
-        let text = fs::read_to_string(&path).unwrap().replace("matching", "watching");
-        fs::write(&path, text).unwrap();
+        let text = fs::read_to_string(&path).unwrap().replace("rain", "pain");
+        fs::write(&path, &text).unwrap();
         let found = case.read().unwrap();
         assert_eq!(found.records.len(), 1);
         assert!(matches!(&found.left_out[..], [CaseFault::Changed { name: changed }] if *changed == name.to_string()));
+        assert!(matches!(case.add(&note(1, "rain", None)), Err(CaseFault::Changed { .. })));
+        assert_eq!(fs::read_to_string(&path).unwrap(), text);
     }
 
     #[test]
@@ -349,5 +332,22 @@ mod tests {
         assert!(matches!(Case::open(folder.path()), Err(CaseFault::NotACase(_))));
         assert!(matches!(Case::open(&folder.path().join("gone")), Err(CaseFault::Missing(_))));
         assert!(matches!(Case::open(&folder.path().join("holiday.txt")), Err(CaseFault::NotAFolder(_))));
+    }
+
+    #[test]
+    fn a_correction_stands_in_place_of_what_it_corrects() {
+        let folder = tempfile::tempdir().unwrap();
+        let (case, _) = Case::create(folder.path(), &child("Fern")).unwrap();
+        let first = case.add(&note(1, "rain", None)).unwrap();
+        let second = case.add(&note(2, "snow", Some(&first.id))).unwrap();
+        assert_eq!(standing(&case), [second.id.clone()]);
+        assert_eq!(case.read().unwrap().records.len(), 3, "history stays readable");
+        // Two people correct the same record apart: both are kept, the one written last counts.
+        let third = case.add(&note(3, "hail", Some(&first.id))).unwrap();
+        assert_eq!(standing(&case), [third.id.clone()]);
+        // Taken back: nothing stands in its place but the other correction.
+        let body = RecordBody::Correction(CorrectionBody { why: "wrong case".to_owned() });
+        case.add(&RecordDoc { body, replaces: Some(third.id.clone()), ..note(4, "", None) }).unwrap();
+        assert_eq!(standing(&case), [second.id]);
     }
 }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::arguments_case::{CaseloadArguments, CollectArguments, KeepCommand};
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -145,9 +146,15 @@ pub(super) enum Command {
         #[arg(long)]
         place: Option<String>,
     },
-    /// Make a case folder, and look into it
+    /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]
     Case(CaseCommand),
+    /// See all cases of a clinician at a glance, who needs a person today first
+    #[command(after_help = "Examples:\n  stillroom caseload cases\n  stillroom caseload cases --print today.html")]
+    Caseload(CaseloadArguments),
+    /// Open the packs that came in, and merge each into its case
+    #[command(after_help = "Example:\n  stillroom collect inbox --into cases --passphrase-file keys.txt")]
+    Collect(CollectArguments),
 }
 
 #[derive(Debug, Subcommand)]
@@ -391,6 +398,8 @@ pub(super) enum CaseCommand {
         /// The case folder
         dir: PathBuf,
     },
+    #[command(flatten)]
+    Keep(KeepCommand),
 }
 
 /// An answer to a question that may not have been asked.

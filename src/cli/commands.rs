@@ -14,6 +14,7 @@ use super::arguments::{
     Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
     SoundArguments,
 };
+use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
 use super::record;
@@ -54,6 +55,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })
         }
         Command::Case(command) => run_case(command, format, world),
+        Command::Caseload(_) | Command::Collect(_) => Err(Ending::Findings),
     }
 }
 
@@ -279,5 +281,6 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
         }
         CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
         CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
+        CaseCommand::Keep(command) => keep::run(command, format, world),
     }
 }

@@ -1,8 +1,10 @@
 //! The terminal: arguments in, a task done, text or JSON out. Exit 0 done (cautions too), 1 refused or failed, 2 usage.
 
 mod arguments;
+mod arguments_case;
 mod commands;
 mod fault;
+mod keep;
 mod listening;
 mod live;
 mod paint;
@@ -13,6 +15,7 @@ mod show_case;
 mod show_checklist;
 mod show_demo;
 mod show_device;
+mod show_keep;
 mod show_ladder;
 mod show_photo;
 mod show_practice;
@@ -29,7 +32,7 @@ use clap::Parser;
 use clap::error::ErrorKind;
 
 use crate::contract;
-use crate::tasks::Refusal;
+use crate::tasks::{Refusal, keeping};
 
 use arguments::{Arguments, Format};
 
@@ -46,6 +49,8 @@ pub(crate) enum Ending {
     Refused(Refusal),
     /// The reader of the output went away.
     Unheard(io::Error),
+    /// It was done, its result is printed, and something was found wrong.
+    Findings,
 }
 
 impl From<Refusal> for Ending {
@@ -67,8 +72,15 @@ pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> 
         Err(error) => return usage(&error, world),
     };
     let format = arguments.format;
+    let case = keep::case_read(&arguments.command);
     match commands::run(arguments, world) {
-        Ok(()) => DONE,
+        Ok(()) => {
+            for sentence in case.map(|case| keeping::left_out(&case)).unwrap_or_default() {
+                world.say(&format!("left out: {sentence}"));
+            }
+            DONE
+        }
+        Err(Ending::Findings) => REFUSED,
         // A closed pipe is the reader's choice (`stillroom … | head`): end quietly. A full disk is not.
         Err(Ending::Unheard(error)) if error.kind() == io::ErrorKind::BrokenPipe => DONE,
         Err(Ending::Unheard(error)) => {

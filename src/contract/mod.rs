@@ -7,10 +7,13 @@ mod audit;
 mod case_view;
 mod demo;
 mod device;
+mod keeping;
 mod ladder;
 mod lists;
 mod photo;
 mod record;
+mod record_kinds;
+mod record_read;
 mod refusal;
 mod review;
 mod score;
@@ -20,6 +23,10 @@ pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, D
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
+pub use keeping::{
+    AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportedDoc,
+    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PackedDoc, UnpackedDoc,
+};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
@@ -28,9 +35,14 @@ pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
 pub use record::{
-    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, SessionBody,
-    TaskBody, UnreadableDoc,
+    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc,
+    SessionBody, TaskBody, UnreadableDoc,
 };
+pub use record_kinds::{
+    AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
+    ScreenTimeBody,
+};
+pub use record_read::{RecordFault, read_record};
 pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};

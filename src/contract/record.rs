@@ -2,6 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::record_kinds::{
+    AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
+};
 use super::{AuditDoc, Document, LadderDoc, PhotoDoc, SoundDoc};
 
 /// The format line of every record.
@@ -41,7 +44,40 @@ pub enum RecordBody {
     Ladder(Box<LadderBody>),
     /// One sitting.
     Session(SessionBody),
+    /// A place that is audited.
+    Place(PlaceBody),
+    /// What was decided, and by whom.
+    Decision(DecisionBody),
+    /// What the child likes best.
+    Preference(PreferenceBody),
+    /// Minutes before a screen.
+    ScreenTime(ScreenTimeBody),
+    /// Free words.
+    Note(NoteBody),
+    /// Answers without an audit.
+    Answers(AnswersBody),
+    /// Readings without an audit.
+    Reading(Box<ReadingBody>),
+    /// Takes a record back without another in its place.
+    Correction(CorrectionBody),
 }
+
+/// Every kind of record, as it stands in a file's name.
+pub const RECORD_KINDS: [&str; 13] = [
+    "child",
+    "task",
+    "place",
+    "audit",
+    "answers",
+    "reading",
+    "ladder",
+    "session",
+    "decision",
+    "preference",
+    "screen-time",
+    "note",
+    "correction",
+];
 
 impl RecordBody {
     /// The kind, as it stands in the file's name.
@@ -52,13 +88,54 @@ impl RecordBody {
             Self::Audit(_) => "audit",
             Self::Ladder(_) => "ladder",
             Self::Session(_) => "session",
+            Self::Place(_) => "place",
+            Self::Decision(_) => "decision",
+            Self::Preference(_) => "preference",
+            Self::ScreenTime(_) => "screen-time",
+            Self::Note(_) => "note",
+            Self::Answers(_) => "answers",
+            Self::Reading(_) => "reading",
+            Self::Correction(_) => "correction",
         }
+    }
+}
+
+impl RecordBody {
+    /// The place it is about; `None` where it is about the child, a task, or no place was named.
+    pub fn place(&self) -> Option<&str> {
+        match self {
+            Self::Child(_) | Self::Task(_) | Self::Correction(_) => None,
+            Self::Place(body) => Some(&body.name),
+            Self::Audit(body) => Some(&body.figures.place),
+            Self::Ladder(body) => Some(&body.place),
+            Self::Session(body) => body.place.as_deref(),
+            Self::Decision(body) => body.place.as_deref(),
+            Self::Preference(body) => body.place.as_deref(),
+            Self::ScreenTime(body) => body.place.as_deref(),
+            Self::Note(body) => body.place.as_deref(),
+            Self::Answers(body) => Some(&body.place),
+            Self::Reading(body) => Some(&body.place),
+        }
+    }
+
+    /// The ids of the records it names, beside the one it replaces.
+    pub fn references(&self) -> Vec<&str> {
+        match self {
+            Self::Ladder(body) => body.goal_audit.as_deref().into_iter().collect(),
+            Self::Note(body) => body.about.as_deref().into_iter().collect(),
+            Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// The ids of the photos it keeps.
+    pub fn photos(&self) -> &[String] {
+        if let Self::Audit(body) = self { &body.kept_photos } else { &[] }
     }
 }
 
 /// Who the case is about.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct ChildBody {
     /// Never a real name.
     pub alias: String,
@@ -76,7 +153,6 @@ pub struct ChildBody {
 
 /// A task that is practised.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct TaskBody {
     /// Its name.
     pub name: String,
@@ -85,12 +161,17 @@ pub struct TaskBody {
     /// What is needed.
     #[serde(default)]
     pub materials: Vec<String>,
+    /// The prompts, the least help first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prompts: Vec<String>,
+    /// What to do after an error.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after_error: Option<String>,
 }
 
 /// One audit with all it rests on: the texts of the checklist, the answers and the scale as they were read, the
 /// readings, and the figures. So it can be computed again for ever.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct AuditBody {
     /// The figures; `id` is left out, since it is the hash of this very text.
     pub figures: AuditDoc,
@@ -103,6 +184,9 @@ pub struct AuditBody {
     /// The photos' readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<PhotoDoc>,
+    /// Photos kept on request, reduced and without metadata: the ids of their files.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kept_photos: Vec<String>,
     /// The checklist, as read.
     pub checklist_text: String,
     /// The answers, as read.
@@ -113,7 +197,6 @@ pub struct AuditBody {
 
 /// A plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct LadderBody {
     /// The task it belongs to.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -132,7 +215,6 @@ pub struct LadderBody {
 
 /// One sitting, as a line of the session log.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct SessionBody {
     /// 0 is the cleared room.
     pub rung: u32,
@@ -196,6 +278,12 @@ pub struct RecordEntryDoc {
     pub date: String,
     /// The record it corrects.
     pub replaces: Option<String>,
+    /// The records that correct it; more than one is a conflict, and all are kept.
+    pub replaced_by: Vec<String>,
+    /// The place it is about.
+    pub place: Option<String>,
+    /// Who wrote it.
+    pub by: Option<String>,
 }
 
 /// A file that could not be read.

@@ -92,6 +92,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         sound: request.sound.map(with_short_history),
         child_audible: request.child_audible,
         photos: request.photos,
+        kept_photos: Vec::new(),
         checklist_text: request.checklist.text,
         answers_text: request.answers.content,
         scale_text: evidence.scale.text().to_owned(),

@@ -5,7 +5,7 @@ use std::path::Path;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::case::{Case, RecordName, check_alias, check_birth_month};
+use crate::case::{Case, History, RecordName, check_alias, check_birth_month};
 use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, UnreadableDoc};
 
 use super::refusal::Refusal;
@@ -66,6 +66,7 @@ pub fn day(now: Timestamp) -> String {
 pub fn list(folder: &Path) -> Result<RecordsDoc, Refusal> {
     let case = Case::open(folder)?;
     let found = case.read()?;
+    let history = History::of(&found.records);
     Ok(RecordsDoc {
         alias: case.child()?.alias,
         records: found
@@ -76,6 +77,9 @@ pub fn list(folder: &Path) -> Result<RecordsDoc, Refusal> {
                 kind: stored.name.kind.clone(),
                 date: stored.name.date.to_string(),
                 replaces: stored.record.replaces.clone(),
+                replaced_by: history.replaced_by(&stored.name.id).to_vec(),
+                place: stored.record.body.place().map(ToOwned::to_owned),
+                by: stored.record.by.clone(),
             })
             .collect(),
         unreadable: found

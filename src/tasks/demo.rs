@@ -198,7 +198,13 @@ fn write_case(
         folder,
         &record(RecordBody::Child(child(told)), &before.figures.date, Some(&before.figures.by), at(first_day, 0)?),
     )?;
-    let task = TaskBody { name: told.task.clone(), correct: told.correct.clone(), materials: told.materials.clone() };
+    let task = TaskBody {
+        name: told.task.clone(),
+        correct: told.correct.clone(),
+        materials: told.materials.clone(),
+        prompts: vec![],
+        after_error: None,
+    };
     case.add(&record(RecordBody::Task(task), &before.figures.date, Some(&before.figures.by), at(first_day, 1)?))?;
     let mut figures = [before.figures.clone(), now.figures.clone()];
     for (result, figures) in [before, now].into_iter().zip(&mut figures) {

@@ -75,6 +75,11 @@ impl From<CaseFault> for Refusal {
                 ("record-unreadable", "the file was left as it is; `stillroom case list DIR` names what is sound")
             }
             CaseFault::NoRecord { .. } => ("no-record", "`stillroom case list DIR` names the records there are"),
+            CaseFault::Stray { .. } => ("stray-file", "move this file out of the case folder"),
+            CaseFault::OtherChild { .. } => (
+                "other-child",
+                "check that you named the right two folders; if it is one child under two aliases, add --same-child",
+            ),
             CaseFault::TooLarge { .. } => ("record-too-large", "move this file out of the case folder"),
         };
         Self::new(code, fault.to_string()).hint(hint)

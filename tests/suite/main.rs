@@ -1,6 +1,7 @@
 //! The outside checks, one binary: a room's published tables and reference values, and whole commands.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
+mod case;
 mod checklist;
 mod commands;
 mod ladder;

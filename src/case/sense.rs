@@ -1,0 +1,101 @@
+//! Whether a record that reads says something possible. A hash shows that nothing was changed; it does not show that
+//! what was written makes sense.
+
+use jiff::Timestamp;
+
+use crate::contract::{RecordBody, RecordDoc};
+use crate::words::printable;
+
+use super::alias::{check_alias, check_birth_month};
+use super::history::CORRECTION;
+
+/// The decisions there are.
+const DECISIONS: [&str; 5] = ["advance", "hold", "step-back", "break-down", "pause"];
+/// The answers to a question that may not have been asked.
+const ASKED: [&str; 3] = ["yes", "no", "not asked"];
+/// Minutes of a day.
+const DAY: u32 = 1440;
+
+/// What is impossible about a record; nothing for a sensible one.
+pub fn impossible(record: &RecordDoc) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut unless = |holds: bool, why: String| {
+        if !holds {
+            found.push(why);
+        }
+    };
+    unless(record.written.parse::<Timestamp>().is_ok(), format!("`{}` is no moment", printable(&record.written)));
+    unless(record.replaces.as_deref().is_none_or(is_id), "what it replaces is not named by 16 hex digits".to_owned());
+    for id in record.body.references() {
+        unless(is_id(id), format!("`{}` is no id", printable(id)));
+    }
+    match &record.body {
+        RecordBody::Child(body) => {
+            if let Err(fault) = check_alias(&body.alias) {
+                unless(false, fault.to_string());
+            }
+            if let Some(Err(fault)) = body.born.as_deref().map(check_birth_month) {
+                unless(false, fault.to_string());
+            }
+            for (name, word) in [("sound_sensitive", &body.sound_sensitive), ("hearing_checked", &body.hearing_checked)]
+            {
+                unless(ASKED.contains(&word.as_str()), format!("{name} is `yes`, `no` or `not asked`"));
+            }
+        }
+        RecordBody::Task(body) => {
+            unless(!body.name.trim().is_empty(), "the task has no name".to_owned());
+            unless(!body.correct.trim().is_empty(), "the task does not say what counts as right".to_owned());
+        }
+        RecordBody::Audit(body) => {
+            let figures = &body.figures;
+            let in_order = 0.0 <= figures.load_low
+                && figures.load_low <= figures.load
+                && figures.load <= figures.load_high
+                && figures.load_high <= 100.0;
+            // Rounding of the percentiles may put the load a hair outside its own interval.
+            let close = (figures.load_low - figures.load).max(figures.load - figures.load_high) < 1e-6;
+            let bounded = (0.0..=100.0).contains(&figures.load);
+            unless(
+                bounded && (in_order || close),
+                "its load is not between 0 and 100, inside its own interval".to_owned(),
+            );
+            unless(figures.date == record.date, "its figures are of another day".to_owned());
+            unless(
+                body.kept_photos.iter().all(|id| is_id(id)),
+                "a kept photo is not named by 16 hex digits".to_owned(),
+            );
+        }
+        RecordBody::Ladder(body) => {
+            let loads = body.plan.rungs.iter().all(|rung| (0.0..=100.0).contains(&rung.load) && rung.step >= 0.0);
+            unless(loads, "a rung's load is not between 0 and 100".to_owned());
+        }
+        RecordBody::Session(body) => {
+            let answers = u64::from(body.independent) + u64::from(body.prompted) + u64::from(body.errors);
+            unless(answers <= u64::from(body.opportunities), "it has more answers than opportunities".to_owned());
+            unless(body.minutes.is_none_or(|minutes| minutes <= DAY), "it is longer than a day".to_owned());
+        }
+        RecordBody::Decision(body) => {
+            let word = printable(&body.decision);
+            unless(
+                DECISIONS.contains(&body.decision.as_str()),
+                format!("`{word}` is no decision: {}", DECISIONS.join(", ")),
+            );
+        }
+        RecordBody::Preference(body) => {
+            let fit = body.items.iter().all(|item| item.chosen <= item.offered);
+            unless(fit, "something was chosen more often than it was offered".to_owned());
+        }
+        RecordBody::ScreenTime(body) => unless(body.minutes <= DAY, "it is longer than a day".to_owned()),
+        RecordBody::Correction(_) => {
+            unless(record.replaces.is_some(), format!("a {CORRECTION} names the record that it takes back"));
+        }
+        RecordBody::Place(body) => unless(!body.name.trim().is_empty(), "the place has no name".to_owned()),
+        RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
+    }
+    found
+}
+
+/// Whether a text has the form of a record's id.
+pub fn is_id(text: &str) -> bool {
+    text.len() == 16 && text.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
+}

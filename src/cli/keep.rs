@@ -1,0 +1,53 @@
+//! The commands that keep, merge, hand over and oversee cases.
+
+use std::path::PathBuf;
+
+use crate::tasks::{Adding, files, keeping};
+
+use super::Ending;
+use super::arguments::{CaseCommand, Command, Format};
+use super::arguments_case::KeepCommand;
+use super::commands::{Done, answer};
+use super::show_keep;
+use super::world::World;
+
+/// The case folder that a command reads figures from; what it leaves out is said once the command is done.
+pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
+    match command {
+        Command::Compare { case, .. } | Command::Report { case, .. } => Some(case.clone()),
+        Command::Ladder(arguments) => arguments.case.clone(),
+        Command::Review { case, .. } => case.clone(),
+        Command::Case(CaseCommand::List { dir } | CaseCommand::Show { dir }) => Some(dir.clone()),
+        Command::Case(CaseCommand::Keep(KeepCommand::Export { dir, .. })) => Some(dir.clone()),
+        _ => None,
+    }
+}
+
+/// Runs one of them.
+pub(super) fn run(command: KeepCommand, format: Format, world: &mut World<'_>) -> Done {
+    match command {
+        KeepCommand::Add { dir, file, replaces, by, on } => {
+            let text = files::read_text(&file, world.stdin)?;
+            let doc = keeping::add(&dir, &text, &Adding { replaces, by, on }, world.now)?;
+            answer(&doc, format, world, show_keep::added)
+        }
+        KeepCommand::Withdraw { dir, id, why, by } => {
+            let doc = keeping::withdraw(&dir, &id, &why, by.as_deref(), world.now)?;
+            answer(&doc, format, world, show_keep::added)
+        }
+        KeepCommand::Check { dir, repair } => {
+            let doc = keeping::check(&dir, repair, world.now)?;
+            answer(&doc, format, world, show_keep::checked)?;
+            if doc.sound { Ok(()) } else { Err(Ending::Findings) }
+        }
+        KeepCommand::Merge { into, from, same_child } => {
+            let doc = keeping::merge(&into, &from, same_child)?;
+            answer(&doc, format, world, show_keep::merged)
+        }
+        KeepCommand::Erase { dir, yes } => {
+            let doc = keeping::erase(&dir, yes)?;
+            answer(&doc, format, world, show_keep::erased)
+        }
+        KeepCommand::Pack(_) | KeepCommand::Unpack { .. } | KeepCommand::Export { .. } => Err(Ending::Findings),
+    }
+}
