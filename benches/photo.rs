@@ -12,7 +12,7 @@ use stillroom::photo;
 
 const TIMES: usize = 9;
 
-fn median(name: &str, mut work: impl FnMut()) {
+fn median(name: &str, mut work: impl FnMut()) -> f64 {
     let mut milliseconds: Vec<f64> = (0..TIMES)
         .map(|_| {
             let start = Instant::now();
@@ -22,6 +22,33 @@ fn median(name: &str, mut work: impl FnMut()) {
         .collect();
     milliseconds.sort_by(f64::total_cmp);
     println!("{name:44} {:9.1} ms", milliseconds[TIMES / 2]);
+    milliseconds[TIMES / 2]
+}
+
+/// The same photo through the plain reference, where its libraries are installed: ratios in one run.
+fn against_the_reference(photo: &[u8], milliseconds: f64) {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("photo.jpg");
+    std::fs::write(&file, photo).unwrap();
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/benches/reference/photo.py");
+    let output = std::process::Command::new("python3").arg(script).arg(&file).output();
+    let numbers: Vec<f64> = output
+        .map(|output| String::from_utf8_lossy(&output.stdout).split_whitespace().flat_map(str::parse).collect())
+        .unwrap_or_default();
+    let [decode_s, whole_s, _] = numbers[..] else {
+        println!("no reference: python3 with numpy, scipy and Pillow is not installed");
+        return;
+    };
+    println!(
+        "Pillow, decode only {:33.1} ms; measure takes {:.2} times that",
+        decode_s * 1e3,
+        milliseconds / decode_s / 1e3
+    );
+    println!(
+        "numpy and scipy, the same measure {:19.1} ms; {:.1} times ours",
+        whole_s * 1e3,
+        whole_s * 1e3 / milliseconds
+    );
 }
 
 /// A photo of 4000 × 3000 pixels: the busiest reference room enlarged, with the grain of a sensor.
@@ -47,7 +74,8 @@ fn main() {
         median("decode only", || {
             drop(image::ImageReader::new(Cursor::new(&bytes)).with_guessed_format().unwrap().decode().unwrap())
         });
-        median("measure: bytes to busyness", || drop(photo::measure(&bytes).unwrap()));
+        let whole = median("measure: bytes to busyness", || drop(photo::measure(&bytes).unwrap()));
+        against_the_reference(&bytes, whole);
         median("thumbnail of 1600 pixels", || drop(photo::thumbnail(&bytes, 1600).unwrap()));
         let photo = photo::measure(&bytes).unwrap();
         median("map", || drop(photo::map(&photo).unwrap()));

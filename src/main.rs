@@ -1,18 +1,22 @@
 //! The binary: the world is collected here and handed to the terminal face.
 
 use std::io::IsTerminal;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
-use stillroom::cli::{World, run};
+use stillroom::cli::{World, guarded};
 use stillroom::devices;
 
 fn main() -> ExitCode {
+    let folder = |name| std::env::var_os(name).filter(|path| !path.is_empty()).map(PathBuf::from);
+    let settings = folder("XDG_CONFIG_HOME").or_else(|| folder("APPDATA"));
     let mut world = World {
         stdin: &mut std::io::stdin().lock(),
         stdout: &mut anstream::stdout().lock(),
         stderr: &mut anstream::stderr().lock(),
         stderr_is_terminal: std::io::stderr().is_terminal(),
         now: devices::now(),
+        config: settings.or_else(|| folder("HOME").map(|home| home.join(".config"))).map(|path| path.join("stillroom")),
     };
-    ExitCode::from(run(std::env::args_os(), &mut world))
+    ExitCode::from(guarded(std::env::args_os(), &mut world))
 }

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_case::{CaseloadArguments, CollectArguments, KeepCommand};
+use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
 ///
@@ -57,16 +58,18 @@ pub(super) enum Command {
     ///
     /// Reads WAV, FLAC, MP3, OGG Vorbis and M4A. Without a calibration the levels are dBFS: only differences,
     /// shapes and the listening margin mean something. Nothing of the recording is kept.
+    ///
+    /// With --record it records the room itself, from the microphone of this computer.
     #[command(
-        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav"
+        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
     )]
-    Sound(SoundArguments),
+    Sound(Box<SoundArguments>),
     /// Measure how busy photos of a room look, and where
     ///
     /// Reads JPEG, PNG, WebP, GIF and BMP. It speaks of the picture, never of where a child looks. Nothing of a photo
     /// is kept.
     #[command(
-        after_help = "Examples:\n  stillroom photo corner.jpg\n  stillroom photo left.jpg right.jpg\n  stillroom photo corner.jpg --map busy.png\n  stillroom photo --compare before.jpg after.jpg"
+        after_help = "How to take the photo:\n  - sit where the child sits and hold the phone at the child's eye height, level, upright or across\n  - daylight or the usual lamp, no flash, not against the window, screens as they are at learning time\n  - nobody in the picture; wipe the lens and hold still\n  - for a second photo stand in the same spot, hold the phone the same way, use the same lens\n  - the photo stays in the phone's gallery and in its backup: delete it there\n\nExamples:\n  stillroom photo corner.jpg\n  stillroom photo left.jpg right.jpg\n  stillroom photo corner.jpg --map busy.png --stays 2\n  stillroom photo --compare before.jpg after.jpg"
     )]
     Photo {
         /// The photos, taken from the child's seat at the child's eye height; `-` for standard input
@@ -75,6 +78,12 @@ pub(super) enum Command {
         /// Write the photo dimmed, with its busy places outlined
         #[arg(long, value_name = "OUT.png", conflicts_with = "compare")]
         map: Option<PathBuf>,
+        /// Mark a busy place by its number as what must stay, such as a picture schedule
+        #[arg(long, value_name = "N", conflicts_with = "compare")]
+        stays: Vec<usize>,
+        /// The checklist whose items are offered beside the busy places
+        #[arg(long, value_name = "ID|FILE", default_value = "home-corner", conflicts_with = "compare")]
+        checklist: String,
         /// Say whether the second photo is less busy than the first
         #[arg(long, num_args = 2, value_names = ["BEFORE", "AFTER"])]
         compare: Option<Vec<PathBuf>>,
@@ -185,23 +194,32 @@ pub(super) enum ChecklistCommand {
 }
 
 #[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("referenced").multiple(true))]
 pub(super) struct CalibrationArguments {
     /// Added to dBFS to give dB, from a note about this device (doubt 3 dB)
     #[arg(long, value_name = "DB", allow_hyphen_values = true, conflicts_with_all = ["reference", "reference_db"])]
     pub(super) offset: Option<f64>,
     /// A recording by the same device during which a sound level meter was read
-    #[arg(long, value_name = "FILE", requires = "reference_db")]
+    #[arg(long, value_name = "FILE", requires = "reference_db", group = "referenced")]
     pub(super) reference: Option<PathBuf>,
     /// What the meter read, as LAeq
-    #[arg(long, value_name = "DB", allow_hyphen_values = true, requires = "reference")]
+    #[arg(long, value_name = "DB", allow_hyphen_values = true, requires = "referenced")]
     pub(super) reference_db: Option<f64>,
+    /// A calibration that was stored with `sound --calibrate`
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["offset", "reference", "reference_db"])]
+    pub(super) profile: Option<String>,
+    /// Another standard uncertainty of the calibration, in dB
+    #[arg(long, value_name = "DB")]
+    pub(super) sd: Option<f64>,
 }
 
 #[derive(Debug, Args)]
 pub(super) struct SoundArguments {
     /// The recording, a minute or more; `-` for standard input
-    #[arg(value_name = "FILE")]
-    pub(super) file: PathBuf,
+    #[arg(value_name = "FILE", required_unless_present_any = ["record", "devices", "calibrate"], conflicts_with_all = ["record", "devices", "calibrate"])]
+    pub(super) file: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) microphone: MicrophoneArguments,
     #[command(flatten)]
     pub(super) calibration: CalibrationArguments,
     /// An adult's ordinary voice, recorded by the same device at the child's chair with the usual background running
@@ -213,9 +231,66 @@ pub(super) struct SoundArguments {
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,
-    /// Write a picture of the bands
+    /// When it was recorded: a home is quieter while a guest is there
+    #[arg(long, value_enum)]
+    pub(super) when: Option<When>,
+    /// Write a picture: bands, level over time with its sudden sounds, and the decay if it was asked for
     #[arg(long, value_name = "FILE.svg")]
     pub(super) chart: Option<PathBuf>,
+}
+
+/// What a microphone of this computer is asked for.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Microphone")]
+pub(super) struct MicrophoneArguments {
+    /// Record the room now for so many seconds; nothing of the sound is kept
+    #[arg(long, value_name = "SECONDS", group = "referenced")]
+    pub(super) record: Option<f64>,
+    /// The device to record with; left out: the microphone this computer uses
+    #[arg(long, value_name = "DEVICE")]
+    pub(super) device: Option<String>,
+    /// List what can record, and the stored calibrations
+    #[arg(long, conflicts_with_all = ["record", "calibrate"])]
+    pub(super) devices: bool,
+    /// Keep the recording as a WAV file that only you can read; a recording of a home is personal
+    #[arg(long, value_name = "FILE.wav", requires = "record")]
+    pub(super) keep: Option<PathBuf>,
+    /// Set a rung's sound at the child's chair: DB as a meter would read it, or `voice` (quieter than --voice)
+    #[arg(long, value_name = "DB|voice", requires = "record", value_parser = target)]
+    pub(super) target: Option<Target>,
+    /// Store this device's calibration under NAME, from --offset, --reference or --record with --reference-db
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["profile", "target", "voice", "decay"])]
+    pub(super) calibrate: Option<String>,
+    /// What --reference-db was read from
+    #[arg(long, value_enum, requires = "calibrate", default_value_t = Reading::Meter)]
+    pub(super) against: Reading,
+}
+
+/// What a level was read from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Reading {
+    /// A sound level meter of class 2 (doubt 1.5 dB).
+    Meter,
+    /// Another telephone (doubt 4 dB).
+    Phone,
+    /// A calibrator of 1 kHz on the microphone (doubt 2 dB).
+    Calibrator,
+}
+
+/// When a recording was made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum When {
+    /// While the child usually learns.
+    Learning,
+    /// While a visitor was there.
+    Visit,
+}
+
+fn target(word: &str) -> Result<Target, String> {
+    if word == "voice" {
+        return Ok(Target::Voice);
+    }
+    word.parse().map(Target::Level).map_err(|_| "a number of decibels, or `voice`".to_owned())
 }
 
 #[derive(Debug, Args)]
@@ -243,6 +318,9 @@ pub(super) struct AuditArguments {
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long, requires = "sound")]
     pub(super) child_audible: bool,
+    /// When it was recorded: a home is quieter while a guest is there
+    #[arg(long, value_enum, requires = "sound")]
+    pub(super) when: Option<When>,
     /// A photo from the child's seat at the child's eye height; may be given several times
     #[arg(long = "photo", value_name = "FILE")]
     pub(super) photos: Vec<PathBuf>,
@@ -304,10 +382,10 @@ pub(super) enum CaseCommand {
         #[arg(long)]
         keep: Vec<String>,
         /// Does any sound make the child cover the ears, cry, freeze or leave?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         sound_sensitive: Asked,
         /// Has hearing been checked?
-        #[arg(long, value_enum, default_value_t = Asked::NotAsked)]
+        #[arg(long, value_enum, default_value_t = Asked::Open)]
         hearing_checked: Asked,
     },
     /// List the records of a case, oldest first
@@ -332,7 +410,8 @@ pub(super) enum Asked {
     /// No.
     No,
     /// Not asked yet.
-    NotAsked,
+    #[value(name = "not-asked")]
+    Open,
 }
 
 impl Asked {
@@ -341,7 +420,7 @@ impl Asked {
         match self {
             Self::Yes => "yes",
             Self::No => "no",
-            Self::NotAsked => "not asked",
+            Self::Open => "not asked",
         }
     }
 }

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, cases, checklists, demo, files,
-    ladders, photos, reports, reviews, sounds,
+    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
+    demo, files, ladders, photos, profiles, reports, reviews, sounds,
 };
 
 use super::Ending;
@@ -17,6 +17,7 @@ use super::arguments::{
 use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
+use super::record;
 use super::world::World;
 use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
 
@@ -28,15 +29,15 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
     match arguments.command {
         Command::Demo { into, from } => run_demo(into, from.as_deref(), format, world),
         Command::Checklist(command) => run_checklist(command, format, world),
-        Command::Sound(arguments) => run_sound(arguments, format, world),
-        Command::Photo { files, map, compare } => match compare.as_deref() {
+        Command::Sound(arguments) => record::run(*arguments, format, world),
+        Command::Photo { files, map, stays, checklist, compare } => match compare.as_deref() {
             Some([before, after]) => compare_photos(before, after, format, world),
-            _ => run_photo(&files, map.as_deref(), format, world),
+            _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
         },
         Command::Audit(arguments) => run_audit(arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
-            answer(&doc, format, world, |doc| show_audit::compared(doc))
+            answer(&doc, format, world, show_audit::compared)
         }
         Command::Ladder(arguments) => run_ladder(arguments, format, world),
         Command::Review { case, log, on } => {
@@ -104,18 +105,22 @@ fn run_checklist(command: ChecklistCommand, format: Format, world: &mut World<'_
 }
 
 /// The calibration that the options ask for.
-fn calibration(arguments: &CalibrationArguments) -> Calibration {
-    match (arguments.offset, &arguments.reference, arguments.reference_db) {
-        (Some(offset_db), _, _) => Calibration::Offset { offset_db },
-        (None, Some(file), Some(laeq_db)) => Calibration::Reference { file: file.clone(), laeq_db },
+pub(super) fn calibration(arguments: &CalibrationArguments, world: &World<'_>) -> Result<Calibration, Refusal> {
+    Ok(match (arguments.offset, &arguments.reference, arguments.reference_db, &arguments.profile) {
+        (Some(offset_db), ..) => Calibration::Offset { offset_db },
+        (None, Some(file), Some(laeq_db), _) => Calibration::Reference { file: file.clone(), laeq_db },
+        (.., Some(name)) => Calibration::Profile(Box::new(profiles::find(world.config.as_deref(), name)?)),
         _ => Calibration::None,
-    }
+    })
 }
 
-fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
+/// A recording from a file.
+pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
     let request = SoundRequest {
-        file: arguments.file,
-        calibration: calibration(&arguments.calibration),
+        file,
+        calibration: calibration(&arguments.calibration, world)?,
+        sd_db: arguments.calibration.sd,
+        when: arguments.when.map(record::occasion),
         voice: arguments.voice,
         decay: arguments.decay,
         child_audible: arguments.child_audible,
@@ -126,26 +131,45 @@ fn run_sound(arguments: SoundArguments, format: Format, world: &mut World<'_>) -
     let progress = Progress::new("listening", world.stderr_is_terminal);
     let doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
-    if let Some(chart) = &arguments.chart {
-        files::write(chart, reports::bands_chart(&doc).as_bytes())?;
-        world.say(&format!("The picture of the bands is in {}.", files::shown(chart)));
-    }
+    draw_sound(&doc, arguments.chart.as_deref(), world)?;
     answer(&doc, format, world, show_sound::sound)
 }
 
-fn run_photo(paths: &[PathBuf], map: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
+/// The pictures of a recording, if they are asked for.
+pub(super) fn draw_sound(doc: &contract::SoundDoc, chart: Option<&Path>, world: &mut World<'_>) -> Result<(), Refusal> {
+    let Some(chart) = chart else { return Ok(()) };
+    files::write(chart, reports::sound_chart(doc).as_bytes())?;
+    world.say(&format!("The picture of the sound is in {}.", files::shown(chart)));
+    Ok(())
+}
+
+fn run_photo(
+    paths: &[PathBuf],
+    map: Option<&Path>,
+    stays: &[usize],
+    checklist: &str,
+    format: Format,
+    world: &mut World<'_>,
+) -> Done {
+    if paths.len() > 1 && (map.is_some() || !stays.is_empty()) {
+        return Err(Refusal::new("one-photo", "--map and --stays are for one photo")
+            .hint("give one photo, or leave them out")
+            .into());
+    }
+    let list = checklists::find(checklist, world.stdin)?.list;
     let progress = Progress::new("looking", world.stderr_is_terminal);
     let mut measured = photos::photos(paths, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
-    if let Some(out) = map {
-        let [photo] = &measured[..] else {
-            return Err(Refusal::new("one-map-one-photo", "--map draws one photo")
-                .hint("give one photo, or leave --map out")
-                .into());
-        };
+    for photo in &mut measured {
+        photos::explain(photo, &list);
+        for &number in stays {
+            photos::mark_stays(photo, number)?;
+        }
+    }
+    if let (Some(out), Some(photo)) = (map, measured.first()) {
         files::write(out, &photos::map(photo)?)?;
         world.say(&format!(
-            "The photo with its busy places outlined is in {}; it stays on this computer.",
+            "The photo is in {}, dimmed, with its busy places outlined and numbered as in the list. It stays on this computer.",
             files::shown(out)
         ));
     }
@@ -172,7 +196,9 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
         Some(file) => {
             let request = SoundRequest {
                 file,
-                calibration: calibration(&arguments.calibration),
+                calibration: calibration(&arguments.calibration, world)?,
+                sd_db: arguments.calibration.sd,
+                when: arguments.when.map(record::occasion),
                 voice: arguments.voice,
                 decay: false,
                 child_audible: arguments.child_audible,
@@ -253,10 +279,8 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
                 )
             })
         }
-        CaseCommand::List { dir } | CaseCommand::Show { dir } => {
-            let doc = cases::list(&dir)?;
-            answer(&doc, format, world, show_case::records)
-        }
+        CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
+        CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
         CaseCommand::Keep(command) => keep::run(command, format, world),
     }
 }

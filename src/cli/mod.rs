@@ -3,13 +3,18 @@
 mod arguments;
 mod arguments_case;
 mod commands;
+mod fault;
 mod keep;
+mod listening;
+mod live;
 mod paint;
 mod progress;
+mod record;
 mod show_audit;
 mod show_case;
 mod show_checklist;
 mod show_demo;
+mod show_device;
 mod show_keep;
 mod show_ladder;
 mod show_photo;
@@ -17,6 +22,7 @@ mod show_practice;
 mod show_sound;
 mod world;
 
+pub use fault::guarded;
 pub use world::World;
 
 use std::ffi::OsString;

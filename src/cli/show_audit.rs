@@ -85,7 +85,6 @@ pub(super) fn audit(doc: &AuditDoc) -> String {
     for disagreement in &doc.disagreements {
         out.push_str(&wrapped("  - ", &disagreement.text));
     }
-    out.push_str(&not_seen(&doc.unanswered));
     out.push_str(&notes(&doc.cautions));
     out
 }
@@ -111,6 +110,11 @@ pub(super) fn moves(doc: &AuditDoc) -> String {
 
 /// What changed between two audits.
 pub(super) fn compared(doc: &CompareDoc) -> String {
+    change(doc, true)
+}
+
+/// The same on a screen that has said already what a load is.
+pub(super) fn change(doc: &CompareDoc, say_convention: bool) -> String {
     let mut out = format!(
         "{}: load {:.0} before, {:.0} after, {:+.0} (95 % sure: {:+.0} to {:+.0})\n",
         bold(&doc.verdict),
@@ -120,7 +124,9 @@ pub(super) fn compared(doc: &CompareDoc) -> String {
         doc.low,
         doc.high
     );
-    out.push_str(&wrapped("", CONVENTION));
+    if say_convention {
+        out.push_str(&wrapped("", CONVENTION));
+    }
     let changed: Vec<_> = doc.items.iter().filter(|item| (item.after - item.before).abs() > 1e-9).collect();
     if !changed.is_empty() {
         out.push_str(&format!("\n{}\n", bold("What carried the change (pull)")));

@@ -1,10 +1,10 @@
 //! A case folder for people.
 
-use crate::contract::RecordsDoc;
+use crate::contract::{CaseDoc, RecordsDoc};
 
 use crate::words::printable;
 
-use super::paint::bold;
+use super::paint::{bold, wrapped};
 
 /// The records, oldest first.
 pub(super) fn records(doc: &RecordsDoc) -> String {
@@ -24,6 +24,44 @@ pub(super) fn records(doc: &RecordsDoc) -> String {
         }
         out.push_str(line.trim_end());
         out.push('\n');
+    }
+    out
+}
+
+/// A case at a glance.
+pub(super) fn glance(doc: &CaseDoc) -> String {
+    let mut out = bold(&doc.alias);
+    if let Some(age) = &doc.age {
+        out.push_str(&format!(", {age}"));
+    }
+    out.push('\n');
+    if !doc.keep.is_empty() {
+        out.push_str(&wrapped("  stays in reach  ", &doc.keep.join(", ")));
+    }
+    for place in &doc.places {
+        let audits = if place.audits == 1 { "1 audit".to_owned() } else { format!("{} audits", place.audits) };
+        let text = format!("load {:.0}, {} ({}; {audits})", place.load, place.grade, place.date);
+        out.push_str(&wrapped(&format!("  {:<16}", place.place), &text));
+    }
+    if doc.places.is_empty() {
+        out.push_str("  no audit yet\n");
+    }
+    out.push_str(&match (doc.ladder_rungs, &doc.ladder_signed_by) {
+        (Some(rungs), Some(by)) => format!("  ladder          {rungs} rungs, signed by {by}\n"),
+        (Some(rungs), None) => format!("  ladder          {rungs} rungs, a draft\n"),
+        (None, _) => "  no ladder yet\n".to_owned(),
+    });
+    if let (Some(rung), Some(decision)) = (doc.rung, &doc.decision) {
+        out.push_str(&format!("  practice        {} sessions; rung {rung}: {}\n", doc.sessions, bold(decision)));
+        out.push_str(&wrapped("                  ", doc.reason.as_deref().unwrap_or_default()));
+    } else {
+        out.push_str("  no session yet\n");
+    }
+    if !doc.places.is_empty() {
+        out.push_str("Load is a convention of this tool, not a validated scale.\n");
+    }
+    for left_out in &doc.left_out {
+        out.push_str(&wrapped("left out: ", left_out));
     }
     out
 }

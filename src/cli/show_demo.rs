@@ -20,7 +20,7 @@ pub(super) fn demo(doc: &DemoDoc) -> String {
     out.push_str(&format!("\n{}\n\n", bold(&format!("Before, {}", doc.before.date))));
     out.push_str(&show_audit::audit(&doc.before));
     out.push_str(&format!("\n{}\n\n", bold(&format!("After rearranging, {}", doc.now.date))));
-    out.push_str(&show_audit::compared(&doc.compare));
+    out.push_str(&show_audit::change(&doc.compare, false));
     out.push_str(&format!(
         "\n{}: {} rungs from load {:.0} to {:.0}. The first:\n",
         bold("The ladder back"),

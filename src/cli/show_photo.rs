@@ -3,6 +3,7 @@
 use crate::contract::{PhotoCompareDoc, PhotoDoc, PhotosDoc};
 
 use super::paint::{bold, wrapped};
+use super::show_audit::named;
 use super::show_sound::notes;
 
 /// What the figure is, said once where it is shown.
@@ -83,12 +84,14 @@ fn one(doc: &PhotoDoc) -> String {
         out.push_str("\nWhere the picture is busiest\n");
         for (number, place) in doc.busy_places.iter().enumerate() {
             let (x, y) = (place.x + place.width / 2.0, place.y + place.height / 2.0);
-            out.push_str(&format!(
-                "  {}. {}, {:.0} % of its edges\n",
-                number + 1,
-                whereabouts(x, y),
-                place.share * 100.0
-            ));
+            let names: Vec<String> = place.could_be.iter().map(|id| named(id)).collect();
+            let rest = match (place.stays, names.is_empty()) {
+                (true, _) => "; it stays, and is never a thing to move".to_owned(),
+                (false, true) => String::new(),
+                (false, false) => format!("; could be {}", names.join(", ")),
+            };
+            let text = format!("{}, {:.0} % of its edges{rest}", whereabouts(x, y), place.share * 100.0);
+            out.push_str(&wrapped(&format!("  {}. ", number + 1), &text));
         }
     }
     out.push_str(&notes(&doc.quality.warnings));

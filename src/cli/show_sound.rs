@@ -1,6 +1,7 @@
 //! A recording's reading for people.
 
-use crate::contract::{NoteDoc, SoundDoc};
+use crate::contract::{NoteDoc, SoundDoc, TargetDoc};
+use crate::words::printable;
 
 use super::paint::{bar, bold, wrapped};
 
@@ -23,6 +24,7 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
             format!("{} channels, combined in power", source.channels)
         }
     );
+    out.push_str(&made(doc));
     if doc.quality.silent {
         out.push_str("There is no sound in it at all: nothing was measured.\n");
     } else {
@@ -42,6 +44,49 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
     }
     out.push_str(&notes(&doc.quality.warnings));
     out
+}
+
+/// How it lies to a target, when and with what it was made.
+fn made(doc: &SoundDoc) -> String {
+    let mut out = String::new();
+    if let Some(target) = &doc.target {
+        out.push_str(&wrapped("", &beside(target, doc)));
+    }
+    if let Some(when) = &doc.when {
+        out.push_str(if when == "learning" { "Recorded at learning time.\n" } else { "Recorded during a visit.\n" });
+    }
+    if let Some(device) = &doc.device {
+        let gain = device.gain_db.map_or_else(String::new, |gain| format!(", gain {gain:.1} dB"));
+        out.push_str(&wrapped("", &format!("Recorded now with {}{gain}.", printable(&device.name))));
+    }
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+/// The words first: below, at, over.
+fn beside(target: &TargetDoc, doc: &SoundDoc) -> String {
+    let (Some(state), Some(difference), Some(laeq)) = (&target.state, target.difference_db, doc.levels.laeq_db) else {
+        return "Nothing was measured, so nothing can be said of the target.".to_owned();
+    };
+    let off = difference.abs();
+    if target.kind == "voice" {
+        return match state.as_str() {
+            "below" => format!("below: {off:.1} dB quieter than the adult's ordinary voice."),
+            "at" => "at: as loud as the adult's ordinary voice.".to_owned(),
+            _ => format!("over: {off:.1} dB louder than the adult's ordinary voice."),
+        };
+    }
+    let sure = match target.surely_met {
+        Some(true) => "Met, its doubt counted in.",
+        _ => "Not surely met: the reading and twice its doubt pass the target. Turn it down until they do not.",
+    };
+    format!(
+        "{state}: LAeq {laeq:.1} dB, {off:.1} dB {} the target of {:.0} dB. {sure}",
+        if difference < 0.0 { "under" } else { "over" },
+        target.target_db
+    )
 }
 
 /// Warnings or cautions, each with its code.

@@ -2,6 +2,7 @@
 //! error.
 
 use std::io::{self, Read, Write};
+use std::path::PathBuf;
 
 use jiff::Timestamp;
 
@@ -17,6 +18,8 @@ pub struct World<'a> {
     pub stderr_is_terminal: bool,
     /// The moment the command was given.
     pub now: Timestamp,
+    /// The user's own folder for settings (calibration profiles), if there is one.
+    pub config: Option<PathBuf>,
 }
 
 impl World<'_> {

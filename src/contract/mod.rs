@@ -4,7 +4,9 @@
 //! needs a new version number. docs/FORMATS.md describes every form.
 
 mod audit;
+mod case_view;
 mod demo;
+mod device;
 mod keeping;
 mod ladder;
 mod lists;
@@ -18,7 +20,9 @@ mod score;
 mod sound;
 
 pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
+pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use keeping::{
     AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportedDoc,
     FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc, UnpackedDoc,
@@ -43,8 +47,8 @@ pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayDoc, LevelsDoc, MarginDoc, SoundDoc,
-    SoundQualityDoc, SoundSourceDoc,
+    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
+    SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
 
 use serde::{Deserialize, Serialize};

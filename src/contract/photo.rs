@@ -58,7 +58,7 @@ pub struct MeasuresDoc {
 }
 
 /// A part of the photo where the picture is busiest, in fractions of width and height.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BusyPlaceDoc {
     /// Left edge.
     pub x: f64,
@@ -70,6 +70,12 @@ pub struct BusyPlaceDoc {
     pub height: f64,
     /// Its share of the picture's busyness.
     pub share: f64,
+    /// Checklist items that could explain it, by where it lies: a guess to look at, not a finding.
+    #[serde(default)]
+    pub could_be: Vec<String>,
+    /// Marked as what must stay, such as a picture schedule.
+    #[serde(default)]
+    pub stays: bool,
 }
 
 /// How good the photo is.

@@ -34,10 +34,50 @@ pub struct SoundDoc {
     /// A-weighted Leq of every 125 ms, for the picture of the level over time.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub history_laeq_db: Vec<f64>,
+    /// When each sudden rise began, in seconds from the start, for the same picture.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub events_s: Vec<f64>,
+    /// `learning` or `visit`, when it was told.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub when: Option<String>,
+    /// What recorded it, when this program did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub device: Option<SoundDeviceDoc>,
+    /// How it lies to a target, when one was given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target: Option<TargetDoc>,
 }
 
 impl Document for SoundDoc {
     const SCHEMA: &'static str = "stillroom.sound/1";
+}
+
+/// The device of a recording that this program made.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SoundDeviceDoc {
+    /// The system's name of it.
+    pub name: String,
+    /// What people call it.
+    pub description: String,
+    /// Its gain as the system states it.
+    pub gain_db: Option<f64>,
+    /// The calibration profile that was used.
+    pub profile: Option<String>,
+}
+
+/// A recording beside a target for a rung's sound.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TargetDoc {
+    /// `level`, or `voice` (an adult's ordinary voice by the same device).
+    pub kind: String,
+    /// The target, in the unit of the levels.
+    pub target_db: f64,
+    /// LAeq less target.
+    pub difference_db: Option<f64>,
+    /// `below`, `at` (within a decibel) or `over`; null where nothing was measured.
+    pub state: Option<String>,
+    /// LAeq and two standard uncertainties lie at or below the target; null without a calibration.
+    pub surely_met: Option<bool>,
 }
 
 /// What was read.
@@ -136,6 +176,20 @@ pub struct DecayDoc {
     pub edt_s: Option<f64>,
     /// Octave by octave.
     pub bands: Vec<DecayBandDoc>,
+    /// The decay of the 500 Hz and 1 kHz octaves, free of the background, for the picture.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub curves: Vec<DecayCurveDoc>,
+}
+
+/// A decay: the level of what is still to come (backward integration), from 0 dB down.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct DecayCurveDoc {
+    /// Nominal midband frequency.
+    pub hz: f64,
+    /// Seconds between the levels.
+    pub step_s: f64,
+    /// The levels.
+    pub db: Vec<f64>,
 }
 
 /// Decay times of one octave.

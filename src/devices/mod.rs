@@ -1,4 +1,8 @@
-//! The machine itself: the clock. (The microphone will stand here too.) Only faces name this room.
+//! The machine itself: the clock and the microphone. Only faces name this room.
+
+mod microphone;
+
+pub use microphone::{Device, Ended, Microphone, MicrophoneFault};
 
 use jiff::Timestamp;
 

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::chart::{Bands, History, figure};
+use super::chart::{Bands, DecayChart, History, figure};
 use super::page::{missing, table};
 use super::{AuditView, CaseReport, say};
 use crate::contract::{BandDoc, SoundDoc};
@@ -30,6 +30,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
         } @else {
             (bands(&report.now, sound, same))
             (history(sound))
+            @if let Some(decay) = decay(sound) { (decay) }
             h3 { "Figures" }
             (figures(sound, same))
             p.note { "The values beside the figures are asked of schools and dwellings, over half an hour to a \
@@ -108,11 +109,25 @@ fn history(sound: &SoundDoc) -> Markup {
         return missing("The level over time was not kept.");
     }
     let caption = html! { "The A-weighted level every eighth of a second. Dotted lines: the background (LA90), and \
-    10\u{a0}dB above it, where a sudden sound starts to count." };
+    10\u{a0}dB above it, where a sudden sound starts to count; a wedge above marks where each began." };
     figure("history", &caption, |id, layout| {
-        History { levels: &sound.history_laeq_db, block_s: BLOCK_S, la90: sound.levels.la90_db, unit: unit(sound) }
-            .draw(id, layout)
+        History {
+            levels: &sound.history_laeq_db,
+            block_s: BLOCK_S,
+            la90: sound.levels.la90_db,
+            events_s: &sound.events_s,
+            unit: unit(sound),
+            paper: false,
+        }
+        .draw(id, layout)
     })
+}
+
+/// The decay, where one was measured.
+fn decay(sound: &SoundDoc) -> Option<Markup> {
+    let decay = sound.decay.as_ref().filter(|decay| !decay.curves.is_empty())?;
+    let caption = html! { "How the sound dies away in the octaves of 500\u{a0}Hz and 1\u{a0}kHz, free of the background. T20 is read between the dotted lines at −5 and −25\u{a0}dB and stretched to 60\u{a0}dB." };
+    Some(figure("decay", &caption, |id, layout| DecayChart { curves: &decay.curves, paper: false }.draw(id, layout)))
 }
 
 /// A figure: its name, its value in a recording, and what rooms are asked to be.

@@ -142,7 +142,7 @@ fn tolerance(tolerance: Option<&ToleranceDoc>) -> Markup {
         @match tolerance {
             None => (missing("Not measured: no session can be used for it yet.")),
             Some(figures) if !figures.enough => p { "Not enough data to say so yet \
-                (" (say::count(figures.trials as usize, "opportunity", "opportunities")) " so far)." },
+                (" (say::count(usize::try_from(figures.trials).unwrap_or(usize::MAX), "opportunity", "opportunities")) " so far)." },
             Some(figures) => p {
                 "After " (figures.trials) " opportunities, half of the answers would be independent at about "
                 (axis(&figures.axis)) " " (say::fixed(figures.half, 1)) " (between " (say::fixed(figures.low, 1))

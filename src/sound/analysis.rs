@@ -2,7 +2,7 @@
 
 use crate::quantity::Decibels;
 
-use super::ballistics::{Ballistics, Followed};
+use super::ballistics::{Ballistics, Followed, STEPS};
 use super::bands::Band;
 use super::calibration::Calibration;
 use super::capture::Capture;
@@ -143,6 +143,8 @@ pub struct Analysis {
     pub quality: Quality,
     /// The A-weighted equivalent level of every 125 ms; none when it is silent.
     pub history: Vec<Decibels>,
+    /// When each loud event began, seconds from the start.
+    pub events_s: Vec<f64>,
 }
 
 impl Analysis {
@@ -248,9 +250,11 @@ impl Heard {
                 warnings: Vec::new(),
             },
             history: Vec::new(),
+            events_s: Vec::new(),
         };
         if silent {
-            analysis.decay = decay.map(|_| Decay { t20_s: None, t30_s: None, edt_s: None, bands: Vec::new() });
+            analysis.decay =
+                decay.map(|_| Decay { t20_s: None, t30_s: None, edt_s: None, bands: Vec::new(), curves: Vec::new() });
         } else {
             self.tell_sound(&mut analysis, warnings);
             if decay.as_ref().is_some_and(|decay| !decay.is_whole()) {
@@ -293,6 +297,7 @@ impl Heard {
             analysis.criteria = Criteria::of(&levels);
         }
         let events = percentiles.map(|found| changes::events(&fast, found.la90)).unwrap_or_default();
+        analysis.events_s = events.iter().map(|event| event.start as f64 / STEPS).collect();
         analysis.changes = Changes {
             events_per_minute: percentiles.map(|_| events.len() as f64 * 60.0 / analysis.source.seconds),
             la10_minus_la90_db: percentiles.map(|found| found.la10 - found.la90),

@@ -62,6 +62,12 @@ impl Calibration {
         Ok(Self { kind: CalibrationKind::Reading, offset_db, sd_db: METER_SD_DB })
     }
 
+    /// A calibration that was made earlier and stored; `None` unless its numbers can be true.
+    pub fn stored(kind: CalibrationKind, offset_db: f64, sd_db: f64) -> Option<Self> {
+        let sound = kind != CalibrationKind::None && plausible(offset_db) && (0.0..=20.0).contains(&sd_db);
+        sound.then_some(Self { kind, offset_db, sd_db })
+    }
+
     /// The same with another doubt, for another meter: a calibrator 0.5, another phone 3 to 5 dB.
     #[must_use]
     pub fn with_sd(self, sd_db: f64) -> Self {

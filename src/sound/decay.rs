@@ -60,6 +60,18 @@ pub struct BandDecay {
     pub range_db: Option<f64>,
 }
 
+/// A decay as it was seen: the backward integral, free of the floor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DecayCurve {
+    /// Nominal midband, Hz.
+    pub hz: f64,
+    /// Levels every [`CURVE_STEP_S`], dB of the start, as far as they are finite.
+    pub db: Vec<f64>,
+}
+
+/// Seconds between the levels of a curve.
+pub const CURVE_STEP_S: f64 = 0.01;
+
 /// The reverberation times of a recording.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Decay {
@@ -71,15 +83,17 @@ pub struct Decay {
     pub edt_s: Option<f64>,
     /// The octaves 125 Hz to 4 kHz that the recording reaches.
     pub bands: Vec<BandDecay>,
+    /// The decays of the two octaves that the single number is taken from, where a time came out.
+    pub curves: Vec<DecayCurve>,
 }
 
 impl Decay {
     /// The decay in samples of all channels.
     pub(super) fn of(planes: &[Vec<f32>], sample_rate_hz: f64) -> Self {
-        let bands: Vec<BandDecay> = Band::octaves()
+        let (bands, curves): (Vec<BandDecay>, Vec<DecayCurve>) = Band::octaves()
             .filter(|band| OCTAVES_HZ.contains(&band.nominal_hz) && band.within(sample_rate_hz))
             .map(|band| band_decay(band.nominal_hz, &energies(planes, sample_rate_hz, &band)))
-            .collect();
+            .unzip();
         let single = |time: fn(&BandDecay) -> Option<f64>| {
             let times: Option<Vec<f64>> = SINGLE_HZ
                 .iter()
@@ -92,6 +106,10 @@ impl Decay {
             t30_s: single(|band| band.t30_s),
             edt_s: single(|band| band.edt_s),
             bands,
+            curves: curves
+                .into_iter()
+                .filter(|curve| SINGLE_HZ.iter().any(|hz| (curve.hz - hz).abs() < 1.0) && !curve.db.is_empty())
+                .collect(),
         }
     }
 
@@ -118,22 +136,30 @@ fn energies(planes: &[Vec<f32>], rate: f64, band: &Band) -> Vec<f64> {
     steps
 }
 
-fn band_decay(hz: f64, energy: &[f64]) -> BandDecay {
+fn band_decay(hz: f64, energy: &[f64]) -> (BandDecay, DecayCurve) {
     let none = BandDecay { hz, t20_s: None, t30_s: None, edt_s: None, range_db: None };
-    let Some((start, top)) = start(energy) else { return none };
+    let bare = DecayCurve { hz, db: Vec::new() };
+    let Some((start, top)) = start(energy) else { return (none, bare) };
     let decay = &energy[start..];
     let decay = &decay[..end(decay)];
     if decay.len() < LEAST_STEPS {
-        return none;
+        return (none, bare);
     }
     let last_tenth = &decay[decay.len() - decay.len() / 10..];
     let floor = last_tenth.iter().sum::<f64>() / last_tenth.len().max(1) as f64;
     // A perfectly quiet end has no floor; doubles hold one 200 dB down.
     let floor = floor.max(top * 1e-20);
     let range = 10.0 * libm::log10(top / floor);
-    let Some(curve) = integrated(decay, floor) else { return BandDecay { range_db: Some(range), ..none } };
+    let Some(curve) = integrated(decay, floor) else { return (BandDecay { range_db: Some(range), ..none }, bare) };
     let time = |stretch: &Stretch| (range >= stretch.range).then(|| slope_time(&curve, stretch)).flatten();
-    BandDecay { hz, t20_s: time(&T20), t30_s: time(&T30), edt_s: time(&EDT), range_db: Some(range) }
+    let times = BandDecay { hz, t20_s: time(&T20), t30_s: time(&T30), edt_s: time(&EDT), range_db: Some(range) };
+    let every = whole(CURVE_STEP_S * STEPS);
+    let db = if times.edt_s.is_some() {
+        curve.iter().step_by(every).copied().take_while(|db| db.is_finite()).collect()
+    } else {
+        bare.db
+    };
+    (times, DecayCurve { hz, db })
 }
 
 /// Where the decay starts, and the smoothed top (energy in a millisecond).

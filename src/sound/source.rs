@@ -3,6 +3,7 @@
 use std::io::{Read, Seek, SeekFrom};
 
 use super::coded::CodedStream;
+use super::feed::FedStream;
 use super::refusal::{Fault, Refusal};
 use super::sniff::{self, Kind};
 use super::warning::Warning;
@@ -63,9 +64,10 @@ impl Block {
     }
 }
 
-enum Stream {
+pub(super) enum Stream {
     Wav(WavStream),
     Coded(CodedStream),
+    Fed(FedStream),
 }
 
 /// An opened recording, to be handed to [`super::analyse`].
@@ -101,7 +103,7 @@ pub fn open(mut source: Box<dyn Source>, name: &str) -> Result<Recording, Refusa
             (info, Stream::Coded(stream))
         }
     };
-    Ok(Recording { info, stream, frames: 0 })
+    Ok(Recording::of_stream(info, stream))
 }
 
 /// The bytes of something that cannot be searched (a pipe), up to a cap, to be opened through a cursor.
@@ -118,6 +120,11 @@ pub fn gather(reader: &mut dyn Read, name: &str) -> Result<Vec<u8>, Refusal> {
 }
 
 impl Recording {
+    /// A recording before its first sample.
+    pub(super) fn of_stream(info: Info, stream: Stream) -> Self {
+        Self { info, stream, frames: 0 }
+    }
+
     /// What is known of it before it is read through.
     pub fn info(&self) -> &Info {
         &self.info
@@ -128,6 +135,7 @@ impl Recording {
         let more = match &mut self.stream {
             Stream::Wav(stream) => stream.next_block(block)?,
             Stream::Coded(stream) => stream.next_block(block)?,
+            Stream::Fed(stream) => stream.next_block(block),
         };
         self.check(block)?;
         self.frames += block.frames() as u64;
@@ -142,6 +150,7 @@ impl Recording {
         match &self.stream {
             Stream::Wav(stream) => stream.progress(),
             Stream::Coded(stream) => stream.progress(self.frames),
+            Stream::Fed(stream) => stream.progress(),
         }
     }
 
@@ -155,6 +164,7 @@ impl Recording {
         let (truncated, damaged) = match &self.stream {
             Stream::Wav(stream) => (stream.truncated(), false),
             Stream::Coded(stream) => (stream.truncated(self.frames), stream.damaged()),
+            Stream::Fed(_) => (false, false),
         };
         if damaged && seconds < 1.0 {
             return Err(Refusal::new(&self.info.name, Fault::TooLittle));

@@ -1,13 +1,18 @@
 //! What each command does, without a screen: the terminal and any other face call the same tasks.
 
+pub mod aim;
 pub mod audits;
+pub mod case_view;
 pub mod cases;
 pub mod checklists;
 pub mod demo;
 pub mod files;
+pub mod keep;
 pub mod keeping;
 pub mod ladders;
 pub mod photos;
+pub mod profiles;
+pub mod recordings;
 mod refusal;
 pub mod reports;
 pub mod reviews;
@@ -19,4 +24,4 @@ pub use files::Named;
 pub use keeping::Adding;
 pub use ladders::LadderRequest;
 pub use refusal::Refusal;
-pub use sounds::{Calibration, SoundRequest};
+pub use sounds::{Calibration, Occasion, SoundRequest};

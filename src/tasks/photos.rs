@@ -3,12 +3,14 @@
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
+use crate::checklist::Checklist;
 use crate::contract::{
     BusyPlaceDoc, MeasuresDoc, NoteDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc,
     SharedViewDoc,
 };
 use crate::load::Scale;
 use crate::photo::{self, Measured};
+use crate::words::Surface;
 
 use super::files::{Named, PHOTO_LIMIT, read_bytes};
 use super::refusal::Refusal;
@@ -22,18 +24,59 @@ pub struct MeasuredPhoto {
     pub measured: Measured,
 }
 
-/// Reads and measures photos, in the order given.
+/// Reads and measures photos, two at a time, and gives them in the order named.
+///
+/// More at once would hold more decoded pictures in memory than a small laptop has to spare.
 pub fn photos(
     paths: &[PathBuf],
     stdin: &mut dyn Read,
     progress: &mut dyn FnMut(f64),
 ) -> Result<Vec<MeasuredPhoto>, Refusal> {
     let mut measured = Vec::with_capacity(paths.len());
-    for (done, path) in paths.iter().enumerate() {
-        measured.push(photo(&read_bytes(path, PHOTO_LIMIT, stdin)?)?);
-        progress((done + 1) as f64 / paths.len() as f64);
+    for pair in paths.chunks(2) {
+        let read = pair.iter().map(|path| read_bytes(path, PHOTO_LIMIT, stdin)).collect::<Result<Vec<_>, _>>()?;
+        let both = std::thread::scope(|scope| {
+            let threads: Vec<_> = read.iter().map(|bytes| scope.spawn(|| photo(bytes))).collect();
+            let failed = |_| Err(Refusal::new("unreadable", "a photo could not be measured"));
+            threads.into_iter().map(|thread| thread.join().unwrap_or_else(failed)).collect::<Vec<_>>()
+        });
+        for one in both {
+            measured.push(one?);
+        }
+        progress(measured.len() as f64 / paths.len() as f64);
     }
     Ok(measured)
+}
+
+/// Names beside each busy place the items of a checklist that could explain it: those a photo sees, on the surfaces that
+/// lie there in a photo taken at a seated child's eye height. A guess to look at, not a finding.
+pub fn explain(photo: &mut MeasuredPhoto, list: &Checklist) {
+    for place in &mut photo.doc.busy_places {
+        let surfaces = surfaces_at(place.y + place.height / 2.0);
+        let could_be = list.items.iter().filter(|item| item.in_photo && surfaces.contains(&item.surface));
+        place.could_be = could_be.map(|item| item.id.to_string()).collect();
+    }
+}
+
+/// Marks the busy place of that number, from 1, as what must stay.
+pub fn mark_stays(photo: &mut MeasuredPhoto, number: usize) -> Result<(), Refusal> {
+    let places = photo.doc.busy_places.len();
+    let place = number.checked_sub(1).and_then(|index| photo.doc.busy_places.get_mut(index));
+    let place = place.ok_or_else(|| {
+        Refusal::new("no-such-place", format!("{} has no busy place {number}", photo.doc.photo.name))
+            .hint(format!("run it without --stays first; it has {places}"))
+    })?;
+    place.stays = true;
+    Ok(())
+}
+
+/// What lies at a height of the picture, 0 at its top: walls above, table and floor below, either around the middle.
+fn surfaces_at(height: f64) -> &'static [Surface] {
+    match height {
+        height if height < 0.45 => &[Surface::Wall],
+        height if height < 0.6 => &[Surface::Wall, Surface::Table, Surface::Floor],
+        _ => &[Surface::Table, Surface::Floor],
+    }
 }
 
 /// Measures one photo from its bytes.
@@ -63,6 +106,8 @@ pub fn photo(bytes: &Named<Vec<u8>>) -> Result<MeasuredPhoto, Refusal> {
                 width: place.width,
                 height: place.height,
                 share: place.share,
+                could_be: Vec::new(),
+                stays: false,
             })
             .collect(),
         quality: PhotoQualityDoc {

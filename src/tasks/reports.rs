@@ -121,10 +121,10 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
     }))
 }
 
-/// The picture of a recording's bands.
-pub fn bands_chart(doc: &SoundDoc) -> String {
+/// The pictures of a recording: bands, level over time, decay.
+pub fn sound_chart(doc: &SoundDoc) -> String {
     let curve = criterion_curve(doc);
-    chart::bands_svg(doc, None, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
+    chart::sound_svg(doc, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
 }
 
 /// An item's id as words.
@@ -200,7 +200,7 @@ fn point(session: &Session) -> SessionPoint {
 }
 
 /// The age in words on a day, from the month of birth.
-fn age(born: &str, on: Date) -> Option<String> {
+pub fn age(born: &str, on: Date) -> Option<String> {
     let (year, month) = born.split_once('-')?;
     let months =
         (i32::from(on.year()) - year.parse::<i32>().ok()?) * 12 + i32::from(on.month()) - month.parse::<i32>().ok()?;

@@ -52,7 +52,7 @@ pub fn read_log(text: &Named<String>) -> Result<Log, Refusal> {
 /// The sessions of a case, by day, those of one day in the order they were written.
 pub fn sessions(case: &Case) -> Result<Vec<Session>, Refusal> {
     let found = case.read_kinds(|kind| kind == "session")?;
-    Ok(found.records.iter().filter_map(|stored| session(stored)).collect())
+    Ok(found.records.iter().filter_map(session).collect())
 }
 
 fn session(stored: &Stored) -> Option<Session> {

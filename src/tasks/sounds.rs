@@ -4,14 +4,15 @@ use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
 use crate::contract::{
-    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayDoc, LevelsDoc, MarginDoc, NoteDoc, SoundDoc,
-    SoundQualityDoc, SoundSourceDoc,
+    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
+    NoteDoc, ProfileDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc,
 };
 use crate::load::{Scale, SoundLevel, SoundReading};
 use crate::quantity::Decibels;
 use crate::sound::{self, Analysis, Settings, Source};
 
 use super::files::{Named, open, short_name};
+use super::profiles;
 use super::refusal::Refusal;
 
 /// How decibels become absolute.
@@ -31,6 +32,27 @@ pub enum Calibration {
         /// What the meter read.
         laeq_db: f64,
     },
+    /// A profile that was stored.
+    Profile(Box<ProfileDoc>),
+}
+
+/// When a recording was made. Homes are quieter with a guest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Occasion {
+    /// While the child usually learns, the home as it is then.
+    Learning,
+    /// While a visitor was there.
+    Visit,
+}
+
+impl Occasion {
+    /// The word in documents.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Learning => "learning",
+            Self::Visit => "visit",
+        }
+    }
 }
 
 /// What is asked about a recording.
@@ -40,6 +62,10 @@ pub struct SoundRequest {
     pub file: PathBuf,
     /// How decibels become absolute.
     pub calibration: Calibration,
+    /// Another standard uncertainty of that, dB.
+    pub sd_db: Option<f64>,
+    /// When it was recorded, if that was told.
+    pub when: Option<Occasion>,
     /// An adult's voice by the same device.
     pub voice: Option<PathBuf>,
     /// Find the decay time.
@@ -55,15 +81,49 @@ pub type Opened = Named<Box<dyn Source>>;
 pub fn sound(request: &SoundRequest, stdin: &mut dyn Read, progress: &mut dyn FnMut(f64)) -> Result<SoundDoc, Refusal> {
     let room = open_recording(&request.file, stdin)?;
     let voice = request.voice.as_deref().map(|path| open_recording(path, stdin)).transpose()?;
-    let calibration = match &request.calibration {
+    let calibration = calibration(&request.calibration, request.sd_db, stdin)?;
+    let mut doc = from_opened(room, voice, calibration, request.decay, request.child_audible, progress)?;
+    tell_occasion(&mut doc, request.when);
+    Ok(doc)
+}
+
+/// The calibration that is asked for.
+pub(super) fn calibration(
+    asked: &Calibration,
+    sd_db: Option<f64>,
+    stdin: &mut dyn Read,
+) -> Result<sound::Calibration, Refusal> {
+    let found = match asked {
         Calibration::None => sound::Calibration::NONE,
         Calibration::Offset { offset_db } => offset(*offset_db)?,
         Calibration::Reference { file, laeq_db } => {
             let reference = analyse(open_recording(file, stdin)?, &Settings::default(), &mut |_| ())?;
             sound::Calibration::reading(&reference, *laeq_db).map_err(|refusal| refused(&refusal, &short_name(file)))?
         }
+        Calibration::Profile(profile) => profiles::calibration(profile)?,
     };
-    from_opened(room, voice, calibration, request.decay, request.child_audible, progress)
+    in_doubt(found, sd_db)
+}
+
+/// A calibration with another standard uncertainty, if one is given.
+pub(super) fn in_doubt(found: sound::Calibration, sd_db: Option<f64>) -> Result<sound::Calibration, Refusal> {
+    match sd_db {
+        None => Ok(found),
+        Some(sd_db) if (0.0..=20.0).contains(&sd_db) => Ok(found.with_sd(sd_db)),
+        Some(sd_db) => Err(Refusal::new("sd", format!("a standard uncertainty of {sd_db} dB is none"))
+            .hint("a class 2 meter 1.5, another phone 3 to 5, a note 3")),
+    }
+}
+
+/// Notes when it was recorded, and what that means.
+pub(super) fn tell_occasion(doc: &mut SoundDoc, when: Option<Occasion>) {
+    doc.when = when.map(|when| when.word().to_owned());
+    if when == Some(Occasion::Visit) {
+        doc.quality.warnings.push(NoteDoc::new(
+            "visit",
+            "Recorded during a visit: a home is quieter while a guest is there. Record again at learning time.",
+        ));
+    }
 }
 
 /// Analyses opened recordings.
@@ -75,7 +135,7 @@ pub fn from_opened(
     child_audible: bool,
     progress: &mut dyn FnMut(f64),
 ) -> Result<SoundDoc, Refusal> {
-    let settings = Settings { calibration, decay, ..Settings::default() };
+    let settings = Settings { calibration, decay };
     let name = room.name.clone();
     let analysis = analyse(room, &settings, progress)?;
     let voice = voice.map(|voice| analyse(voice, &Settings { decay: false, ..settings }, progress)).transpose()?;
@@ -95,7 +155,7 @@ pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Opened {
     Named { name: name.to_owned(), content: Box::new(Cursor::new(bytes)) }
 }
 
-fn open_recording(path: &Path, stdin: &mut dyn Read) -> Result<Opened, Refusal> {
+pub(super) fn open_recording(path: &Path, stdin: &mut dyn Read) -> Result<Opened, Refusal> {
     let name = short_name(path);
     if path == Path::new("-") {
         let bytes = sound::gather(stdin, &name).map_err(|refusal| refused(&refusal, &name))?;
@@ -104,18 +164,18 @@ fn open_recording(path: &Path, stdin: &mut dyn Read) -> Result<Opened, Refusal> 
     Ok(Named { name, content: Box::new(open(path)?) })
 }
 
-fn analyse(opened: Opened, settings: &Settings, progress: &mut dyn FnMut(f64)) -> Result<Analysis, Refusal> {
+pub(super) fn analyse(opened: Opened, settings: &Settings, progress: &mut dyn FnMut(f64)) -> Result<Analysis, Refusal> {
     let name = opened.name;
     let recording = sound::open(opened.content, &name).map_err(|refusal| refused(&refusal, &name))?;
     sound::analyse(recording, settings, progress).map_err(|refusal| refused(&refusal, &name))
 }
 
-fn refused(refusal: &sound::Refusal, name: &str) -> Refusal {
+pub(super) fn refused(refusal: &sound::Refusal, name: &str) -> Refusal {
     Refusal::new(refusal.code(), refusal.to_string()).at(name).hint(refusal.hint())
 }
 
 /// A reading as programs read it. The pull is that of the shipped scale; an audit with another scale has its own.
-fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_audible: bool) -> SoundDoc {
+pub(super) fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_audible: bool) -> SoundDoc {
     let db = |level: Option<Decibels>| level.map(Decibels::db);
     let levels = &analysis.levels;
     let margin = voice.and_then(|voice| sound::margin(voice, analysis));
@@ -165,6 +225,11 @@ fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_a
                 .iter()
                 .map(|band| DecayBandDoc { hz: band.hz, t20_s: band.t20_s, t30_s: band.t30_s, edt_s: band.edt_s })
                 .collect(),
+            curves: decay
+                .curves
+                .iter()
+                .map(|curve| DecayCurveDoc { hz: curve.hz, step_s: sound::CURVE_STEP_S, db: curve.db.clone() })
+                .collect(),
         }),
         quality: SoundQualityDoc {
             clipped_share: analysis.quality.clipped_share,
@@ -178,6 +243,10 @@ fn document(analysis: &Analysis, voice: Option<&Analysis>, name: String, child_a
         },
         pull: None,
         history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),
+        events_s: analysis.events_s.clone(),
+        when: None,
+        device: None,
+        target: None,
     };
     let reading = SoundReading { level: sound_level(&doc), child_audible };
     doc.pull = reading.pull(&Scale::shipped()).map(|pull| pull.u());

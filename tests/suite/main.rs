@@ -6,6 +6,8 @@ mod checklist;
 mod commands;
 mod ladder;
 mod load;
+#[cfg(target_os = "linux")]
+mod microphone;
 mod photo;
 mod practice;
 mod report;

@@ -3,4 +3,5 @@
 mod charts;
 mod example;
 mod page;
+mod sheet;
 mod spoiled;

@@ -49,14 +49,22 @@ fn place(hz: f64) -> f64 {
 }
 
 impl Bands<'_> {
+    /// How high the chart is, its legend below it counted in.
+    pub(crate) fn height(&self, layout: Layout) -> f64 {
+        Self::plot(layout) + 8.0 + 19.0 * self.legend(layout).len() as f64
+    }
+
+    fn plot(layout: Layout) -> f64 {
+        if layout.narrow() { 270.0 } else { 330.0 }
+    }
+
     /// The chart in one width.
     pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
-        let height = if layout.narrow() { 270.0 } else { 330.0 };
+        let height = Self::plot(layout);
         let legend = self.legend(layout);
         let desc = self.desc();
         let (top, foot) = (16.0, height - 46.0);
-        let rows = legend.len() as f64;
-        let total = height + 8.0 + 19.0 * rows;
+        let total = self.height(layout);
         let frame =
             Frame { id, class: layout.class(), width: layout.width(), height: total, title: self.title, desc: &desc };
         let curve = self.criterion.map_or(&[][..], |(_, curve)| curve);

@@ -1,9 +1,10 @@
-//! The level over the minute: one line, with the background level and the height at which a sudden sound counts.
+//! The level over the minute: one line, with the background level, the height at which a sudden sound counts, and a
+//! mark where each began.
 
 use maud::{Markup, html};
 
 use super::axis::{Scale, range, ticks};
-use super::draw::{Frame, Hold, Ink, Layout, line, polyline, text};
+use super::draw::{Fill, Frame, Hold, Ink, Layout, line, n, polyline, text};
 use crate::report::say;
 
 /// What is drawn.
@@ -14,8 +15,12 @@ pub(crate) struct History<'a> {
     pub(crate) block_s: f64,
     /// The background.
     pub(crate) la90: Option<f64>,
+    /// When each sudden sound began, seconds.
+    pub(crate) events_s: &'a [f64],
     /// `dB` or `dBFS`.
     pub(crate) unit: &'a str,
+    /// Whether it brings its own paper, because it stands alone.
+    pub(crate) paper: bool,
 }
 
 /// How far above the background a sudden sound starts to count, dB; ours.
@@ -24,11 +29,22 @@ const EVENT_DB: f64 = 10.0;
 /// Room at the right for the names of the two marks.
 const MARGIN: f64 = 60.0;
 
+/// Half the width and the height of the mark of a sudden sound.
+const MARK: (f64, f64) = (4.0, 7.0);
+
+/// Most sudden sounds whose seconds are said in words.
+const SAID: usize = 12;
+
 impl History<'_> {
+    /// How high the chart is.
+    pub(crate) fn height(layout: Layout) -> f64 {
+        if layout.narrow() { 216.0 } else { 236.0 }
+    }
+
     /// The chart in one width.
     pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
-        let height = if layout.narrow() { 210.0 } else { 230.0 };
-        let (top, foot) = (20.0, height - 44.0);
+        let height = Self::height(layout);
+        let (top, foot) = (26.0, height - 44.0);
         let desc = self.desc();
         let frame = Frame {
             id,
@@ -48,6 +64,7 @@ impl History<'_> {
         let x =
             Scale { from: (0.0, seconds), to: (if layout.narrow() { 34.0 } else { 52.0 }, layout.width() - MARGIN) };
         let body = html! {
+            @if self.paper { (frame.area(Fill::Paper, [0.0, 0.0, frame.width, frame.height], None)) }
             @for tick in ticks(levels.0, levels.1, 5) {
                 (line([x.to.0, y.at(tick), x.to.1, y.at(tick)], Ink::Rule, 0.8, None))
                 (text(x.to.0 - 6.0, y.at(tick) + 4.5, Hold::End, Ink::Quiet, 12.5, &say::short(tick)))
@@ -67,9 +84,17 @@ impl History<'_> {
                     (text(x.to.1 + 5.0, y.at(level) + 4.5, Hold::Start, Ink::Text, 12.5, words))
                 }
             }
+            @for second in self.events(seconds) {
+                (mark(x.at(second), top - 3.0, second))
+            }
             (line([x.to.0, foot, x.to.1, foot], Ink::Text, 1.2, None))
         };
         frame.svg(&body)
+    }
+
+    /// The sudden sounds that lie in the drawing.
+    fn events(&self, seconds: f64) -> impl Iterator<Item = f64> {
+        self.events_s.iter().copied().filter(move |second| (0.0..=seconds).contains(second))
     }
 
     /// The line, no finer than the drawing can show: each stretch of at most two units keeps its lowest and highest level.
@@ -103,7 +128,26 @@ impl History<'_> {
             .la90
             .map_or_else(String::new, |la90| format!(" The background is at {} {}.", say::fixed(la90, 1), self.unit));
         let (low, high) = (say::fixed(low, 1), say::fixed(high, 1));
-        format!("The A-weighted level moves between {low} and {high} {}.{background}", self.unit)
+        let seconds: Vec<String> = self.events(self.levels.len() as f64 * self.block_s).map(say::short).collect();
+        let events = match seconds.len() {
+            0 => String::new(),
+            1 => format!(" One sudden sound, marked with a wedge, began at second {}.", seconds[0]),
+            count if count <= SAID => {
+                format!(" {count} sudden sounds, marked with wedges, began at the seconds {}.", seconds.join(", "))
+            }
+            count => format!(" {count} sudden sounds are marked with wedges."),
+        };
+        format!("The A-weighted level moves between {low} and {high} {}.{background}{events}", self.unit)
+    }
+}
+
+/// A wedge that points down at a second.
+fn mark(x: f64, foot: f64, second: f64) -> Markup {
+    let (half, height) = MARK;
+    let points = [(x - half, foot - height), (x + half, foot - height), (x, foot)];
+    let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", n(*x), n(*y))).collect();
+    html! {
+        polygon points=(points.join(" ")) class=(Ink::Text.fill()) fill=(Ink::Text.hex()) data-value=(second) {}
     }
 }
 

@@ -1,4 +1,4 @@
-//! Charts drawn by hand as SVG: bars, bands, level history, staircase, single-case graph, outlines on a photo.
+//! Charts drawn by hand as SVG: bars, bands, level history, decay, staircase, single-case graph, outlines on a photo.
 //!
 //! Each chart is drawn twice, for a wide page and for a telephone, so that one unit is always about one pixel and its
 //! text never shrinks; the style sheet shows one of the two. Meaning never rests on colour alone: patterns, outlines
@@ -7,16 +7,20 @@
 mod axis;
 mod bands;
 mod bars;
+mod decay;
 mod draw;
 mod history;
 mod overlay;
 mod sessions;
+mod sheet;
 mod stair;
 
 pub use bands::bands_svg;
+pub use sheet::sound_svg;
 
 pub(crate) use bands::Bands;
 pub(crate) use bars::{Bar, Bars};
+pub(crate) use decay::DecayChart;
 pub(crate) use draw::{Fill, Layout, figure};
 pub(crate) use history::History;
 pub(crate) use overlay::Overlay;

@@ -32,6 +32,25 @@ fn a_photo_and_several_photos_print_their_documents() {
 }
 
 #[test]
+fn a_busy_place_offers_items_and_can_be_marked_as_staying() {
+    let photo = file("demo/photo-before-1.jpg");
+    let doc = document(&stillroom(&root(), &["photo", &photo, "--stays", "2", "--format", "json"]));
+    let places = doc["busy_places"].as_array().unwrap();
+    assert!(places.iter().all(|place| !place["could_be"].as_array().unwrap().is_empty()));
+    assert_eq!(places.iter().map(|place| place["stays"] == true).collect::<Vec<_>>()[..3], [false, true, false]);
+    super::refusal(&stillroom(&root(), &["photo", &photo, "--stays", "9", "--format", "json"]));
+}
+
+#[test]
+fn a_map_is_a_png_of_the_same_shape() {
+    let folder = tempfile::tempdir().unwrap();
+    let photo = file("demo/photo-before-1.jpg");
+    document(&stillroom(folder.path(), &["photo", &photo, "--map", "busy.png", "--format", "json"]));
+    let map = image::open(folder.path().join("busy.png")).unwrap();
+    assert_eq!((map.width() * 3, true), (map.height() * 4, map.width() <= 512));
+}
+
+#[test]
 fn standard_input_reads_like_the_file() {
     let photo = fs::read(root().join("demo/photo-after-1.jpg")).unwrap();
     let piped = document(&with_input(&root(), &["photo", "-", "--format", "json"], &photo));
@@ -116,6 +135,24 @@ fn a_stored_audit_is_found_again_and_compared() {
     let same = first["id"].as_str().unwrap();
     let unchanged = document(&stillroom(folder.path(), &["compare", "--case", "fern", same, same, "--format", "json"]));
     assert_eq!(unchanged["verdict"], "no clear change");
+}
+
+#[test]
+fn a_case_at_a_glance_shows_the_newest_of_everything() {
+    let folder = tempfile::tempdir().unwrap();
+    document(&stillroom(folder.path(), &["demo", "--into", "made", "--format", "json"]));
+    let case = document(&stillroom(folder.path(), &["case", "show", "made/case", "--format", "json"]));
+    assert_eq!(case["schema"], "stillroom.case/1");
+    assert_eq!(
+        (case["places"][0]["audits"].as_u64(), case["places"][0]["date"].as_str()),
+        (Some(2), Some("2026-10-19"))
+    );
+    assert_eq!(case["sessions"], 14);
+    assert!(case["ladder_rungs"].as_u64().unwrap() > 3 && case["decision"].is_string());
+    let shown = text(&stillroom(folder.path(), &["case", "show", "made/case"]));
+    assert!(
+        shown.contains("Clover") && shown.contains("signed by clinician") && shown.contains("not a validated scale")
+    );
 }
 
 #[test]

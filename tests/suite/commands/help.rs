@@ -46,7 +46,7 @@ fn usage_faults_exit_with_two_and_name_the_option() {
         (&["sound", "a.wav", "--offset", "loud"], "loud"),
         (&["sound", "a.wav", "--offset", "90", "--reference", "b.wav", "--reference-db", "94"], "--reference"),
         (&["photo", "--compare", "one.jpg"], "--compare"),
-        (&["dome"], "demo"),
+        (&["demoo"], "demo"),
     ] {
         let output = stillroom(&root(), words);
         assert_eq!(output.status.code(), Some(2), "{words:?}: {}", said(&output));

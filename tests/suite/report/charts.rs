@@ -80,7 +80,7 @@ fn word_boxes(group: &usvg::Group, found: &mut Vec<(String, Rect)>) {
 
 /// Words stay on the paper and off each other.
 #[track_caller]
-fn legible(svg: &str) {
+pub(crate) fn legible(svg: &str) {
     /// Boxes hold the room above and below letters, which may touch.
     const TOUCH: f32 = 4.0;
     let tree = drawn(svg);
@@ -120,7 +120,7 @@ fn valued(svg: &str, element: &str, attributes: &[&str]) -> Vec<(f64, Vec<f64>)>
 
 /// Lengths against the numbers they stand for: one straight line through all of them (and through zero, if asked).
 #[track_caller]
-fn proportional(pairs: &[(f64, f64)], from_zero: bool) {
+pub(crate) fn proportional(pairs: &[(f64, f64)], from_zero: bool) {
     assert!(pairs.len() >= 2);
     let low = if from_zero { (0.0, 0.0) } else { *pairs.iter().min_by(|a, b| a.0.total_cmp(&b.0)).unwrap() };
     let high = *pairs.iter().max_by(|a, b| a.0.total_cmp(&b.0)).unwrap();

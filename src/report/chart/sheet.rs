@@ -1,0 +1,59 @@
+//! One recording on one sheet: its bands, its level over time, its decay, as a picture that stands alone.
+
+use maud::{Markup, html};
+
+use super::bands::Bands;
+use super::decay::DecayChart;
+use super::draw::{Layout, n};
+use super::history::History;
+use crate::contract::{BandDoc, SoundDoc};
+use crate::report::say;
+
+/// Seconds of a block of the level history.
+const BLOCK_S: f64 = 0.125;
+
+/// A standalone SVG of one recording; what was not measured is left out.
+pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String {
+    let title = format!("Sound in third-octave bands: {}", crate::words::printable(&doc.source.name));
+    let unit = if doc.level_unit == "dB" { "dB" } else { "dBFS" };
+    let layout = Layout::Wide;
+    let bands = Bands {
+        title: &title,
+        now: &doc.third_octaves,
+        octaves: &doc.octaves,
+        before: &[],
+        criterion,
+        unit,
+        paper: true,
+    };
+    let mut parts: Vec<(f64, Markup)> = vec![(bands.height(layout), bands.draw("bands", layout))];
+    if !doc.history_laeq_db.is_empty() {
+        let history = History {
+            levels: &doc.history_laeq_db,
+            block_s: BLOCK_S,
+            la90: doc.levels.la90_db,
+            events_s: &doc.events_s,
+            unit,
+            paper: true,
+        };
+        parts.push((History::height(layout), history.draw("history", layout)));
+    }
+    if let Some(decay) = doc.decay.as_ref().filter(|decay| !decay.curves.is_empty()) {
+        let chart = DecayChart { curves: &decay.curves, paper: true };
+        parts.push((chart.height(layout), chart.draw("decay", layout)));
+    }
+    let height: f64 = parts.iter().map(|(height, _)| height).sum();
+    let starts = parts.iter().scan(0.0, |next, (height, _)| {
+        let start = *next;
+        *next += height;
+        Some(start)
+    });
+    let sheet = html! {
+        svg xmlns="http://www.w3.org/2000/svg" viewBox={ "0 0 " (n(layout.width())) " " (n(height)) } width=(n(layout.width())) height=(n(height)) {
+            @for (start, (_, part)) in starts.zip(&parts) {
+                g transform={ "translate(0 " (n(start)) ")" } { (part) }
+            }
+        }
+    };
+    say::clean(format!("{}\n", sheet.into_string()))
+}

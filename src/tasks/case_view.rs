@@ -1,0 +1,59 @@
+//! A case at a glance: the newest of everything it holds.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use jiff::Timestamp;
+
+use crate::case::Case;
+use crate::contract::{CaseDoc, LadderBody, PlaceDoc, RecordBody};
+use crate::practice::Log;
+
+use super::cases::day;
+use super::refusal::Refusal;
+use super::reports::age;
+use super::reviews;
+
+/// Looks into a case.
+pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
+    let case = Case::open(folder)?;
+    let child = case.child()?;
+    let today = reviews::read_date(&day(now))?;
+    let found = case.read_kinds(|kind| kind == "audit" || kind == "ladder")?;
+    let mut places: BTreeMap<String, PlaceDoc> = BTreeMap::new();
+    let mut ladder: Option<LadderBody> = None;
+    for stored in found.records {
+        match stored.record.body {
+            RecordBody::Audit(body) => {
+                let figures = body.figures;
+                let audits = places.get(&figures.place).map_or(0, |place| place.audits) + 1;
+                let place = PlaceDoc {
+                    place: figures.place,
+                    audits,
+                    date: figures.date,
+                    load: figures.load,
+                    grade: figures.grade,
+                };
+                places.insert(place.place.clone(), place);
+            }
+            RecordBody::Ladder(body) => ladder = Some(*body),
+            _ => {}
+        }
+    }
+    let log = Log::new(reviews::sessions(&case)?);
+    let sessions = log.sessions().len();
+    let review = (sessions > 0).then(|| reviews::document(&reviews::in_case(&log, today)));
+    Ok(CaseDoc {
+        alias: child.alias,
+        age: child.born.as_deref().and_then(|born| age(born, today)),
+        keep: child.keep,
+        places: places.into_values().collect(),
+        ladder_rungs: ladder.as_ref().map(|ladder| ladder.plan.rungs.len()),
+        ladder_signed_by: ladder.and_then(|ladder| ladder.signed_by),
+        sessions,
+        rung: review.as_ref().map(|review| review.rung),
+        decision: review.as_ref().map(|review| review.decision.clone()),
+        reason: review.and_then(|review| review.reasons.into_iter().next()).map(|reason| reason.text),
+        left_out: found.left_out.iter().map(ToString::to_string).collect(),
+    })
+}
