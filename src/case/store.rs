@@ -181,7 +181,8 @@ impl Case {
 pub(super) fn read_limited(path: &Path, name: &str) -> Result<Vec<u8>, CaseFault> {
     let fault = CaseFault::io(path);
     let file = File::open(path).map_err(&fault)?;
-    let mut bytes = Vec::with_capacity(1 << 10);
+    let size = file.metadata().map_err(&fault)?.len().min(LARGEST_RECORD);
+    let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
     file.take(LARGEST_RECORD + 1).read_to_end(&mut bytes).map_err(&fault)?;
     if bytes.len() as u64 > LARGEST_RECORD {
         let bytes = fs::metadata(path).map_err(&fault)?.len();

@@ -91,6 +91,35 @@ impl Document for ErasedDoc {
     const SCHEMA: &'static str = "stillroom.erased/1";
 }
 
+/// The format line of the list inside a pack.
+pub const PACK_FORMAT: &str = "stillroom.pack/1";
+
+/// The list inside a pack (`stillroom.pack/1`): what it holds.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PackListDoc {
+    /// Always [`PACK_FORMAT`].
+    pub format: String,
+    /// The child's alias.
+    pub alias: String,
+    /// When it was made, in UTC.
+    pub made: String,
+    /// The one place it is about; left out for a whole case.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// Every file, in the order of the archive.
+    #[serde(default)]
+    pub files: Vec<PackFileDoc>,
+}
+
+/// One file of a pack.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PackFileDoc {
+    /// Its name.
+    pub name: String,
+    /// Its size.
+    pub bytes: u64,
+}
+
 /// A sealed pack (`stillroom.packed/1`).
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PackedDoc {

@@ -25,7 +25,7 @@ pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use keeping::{
     AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportedDoc,
-    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PackedDoc, UnpackedDoc,
+    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc, UnpackedDoc,
 };
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{
