@@ -166,7 +166,7 @@ mod tests {
     #[test]
     fn one_line_says_the_level_now_so_far_the_bands_and_the_time_left() {
         let drawn = lines(&figures(45.0), 41.2, &shown(None));
-        assert_eq!(drawn, ["45.4 dB now · LAeq 44.0 · 63 █▇▅ 8k Hz · 0:42 left"]);
+        assert_eq!(drawn, ["45.4 dB now · LAeq 44.0 · 63 ██▅ 8k Hz · 0:42 left"]);
     }
 
     #[test]
