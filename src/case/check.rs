@@ -207,7 +207,7 @@ fn references(records: &[Stored], sound: &BTreeMap<String, RecordName>, checked:
             checked.findings.push(left(name.to_string(), "missing-reference", text));
         };
         for id in record.body.references() {
-            if !sound.get(id).is_some_and(|other| !other.is_photo()) {
+            if sound.get(id).is_none_or(|other| other.is_photo()) {
                 missing("the record", id);
             }
         }

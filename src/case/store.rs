@@ -341,11 +341,11 @@ mod tests {
         let (case, _) = Case::create(folder.path(), &child("Fern")).unwrap();
         let first = case.add(&note(1, "rain", None)).unwrap();
         let second = case.add(&note(2, "snow", Some(&first.id))).unwrap();
-        assert_eq!(standing(&case), [second.id.clone()]);
+        assert_eq!(standing(&case), std::slice::from_ref(&second.id));
         assert_eq!(case.read().unwrap().records.len(), 3, "history stays readable");
         // Two people correct the same record apart: both are kept, the one written last counts.
         let third = case.add(&note(3, "hail", Some(&first.id))).unwrap();
-        assert_eq!(standing(&case), [third.id.clone()]);
+        assert_eq!(standing(&case), std::slice::from_ref(&third.id));
         // Taken back: nothing stands in its place but the other correction.
         let body = RecordBody::Correction(CorrectionBody { why: "wrong case".to_owned() });
         case.add(&RecordDoc { body, replaces: Some(third.id.clone()), ..note(4, "", None) }).unwrap();

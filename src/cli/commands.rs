@@ -55,7 +55,6 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })
         }
         Command::Case(command) => run_case(command, format, world),
-        Command::Caseload(_) | Command::Collect(_) => Err(Ending::Findings),
     }
 }
 

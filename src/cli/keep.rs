@@ -18,7 +18,6 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
         Command::Ladder(arguments) => arguments.case.clone(),
         Command::Review { case, .. } => case.clone(),
         Command::Case(CaseCommand::List { dir } | CaseCommand::Show { dir }) => Some(dir.clone()),
-        Command::Case(CaseCommand::Keep(KeepCommand::Export { dir, .. })) => Some(dir.clone()),
         _ => None,
     }
 }
@@ -48,6 +47,5 @@ pub(super) fn run(command: KeepCommand, format: Format, world: &mut World<'_>) -
             let doc = keeping::erase(&dir, yes)?;
             answer(&doc, format, world, show_keep::erased)
         }
-        KeepCommand::Pack(_) | KeepCommand::Unpack { .. } | KeepCommand::Export { .. } => Err(Ending::Findings),
     }
 }

@@ -51,12 +51,12 @@ pub(super) fn occasion(when: When) -> Occasion {
     }
 }
 
-fn refused(fault: MicrophoneFault) -> Refusal {
+fn refused(fault: &MicrophoneFault) -> Refusal {
     Refusal::new(fault.code(), fault.to_string()).hint(fault.hint())
 }
 
 fn list(format: Format, world: &mut World<'_>) -> Done {
-    let devices = Microphone::devices().map_err(refused)?;
+    let devices = Microphone::devices().map_err(|fault| refused(&fault))?;
     let doc = DevicesDoc {
         devices: devices
             .into_iter()
@@ -82,7 +82,7 @@ fn record(seconds: f64, arguments: SoundArguments, format: Format, world: &mut W
     let asked = arguments.microphone;
     // A wrong profile or file is told before the microphone is touched.
     let calibration_asked = calibration(&arguments.calibration, world)?;
-    let device = Microphone::find(asked.device.as_deref()).map_err(refused)?;
+    let device = Microphone::find(asked.device.as_deref()).map_err(|fault| refused(&fault))?;
     let prepared = recordings::prepare(
         RecordRequest {
             seconds,
@@ -104,7 +104,7 @@ fn record(seconds: f64, arguments: SoundArguments, format: Format, world: &mut W
     )?;
     let (shift, unit) = prepared.shown_in();
     let aim = prepared.aim;
-    let microphone = Microphone::open(&device).map_err(refused)?;
+    let microphone = Microphone::open(&device).map_err(|fault| refused(&fault))?;
     let kept = asked
         .keep
         .as_deref()
@@ -196,7 +196,7 @@ fn calibrate(name: String, arguments: &SoundArguments, format: Format, world: &m
     };
     // A device is named, or it records now: the profile is that device's.
     let device = if asked.device.is_some() || asked.record.is_some() {
-        Some(Microphone::find(asked.device.as_deref()).map_err(refused)?)
+        Some(Microphone::find(asked.device.as_deref()).map_err(|fault| refused(&fault))?)
     } else {
         None
     };
@@ -205,7 +205,7 @@ fn calibrate(name: String, arguments: &SoundArguments, format: Format, world: &m
     let profile = match (asked.record, device, offset, reference, arguments.calibration.reference_db) {
         (Some(seconds), Some(device), None, None, Some(reading_db)) => {
             recordings::good_length(seconds)?;
-            let microphone = Microphone::open(&device).map_err(refused)?;
+            let microphone = Microphone::open(&device).map_err(|fault| refused(&fault))?;
             let mut talk = introduction(&device, seconds);
             talk.push(NOT_KEPT.to_owned());
             later = before(talk, format, world);

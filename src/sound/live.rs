@@ -176,6 +176,12 @@ impl LiveMeter {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "tests make small whole numbers and f32 samples"
+    )]
+
     use super::{LiveFigures, LiveMeter};
     use rand_chacha::ChaCha8Rng;
     use rand_chacha::rand_core::{Rng, SeedableRng};
@@ -183,7 +189,7 @@ mod tests {
     /// What the head promises for noise, dB; a tone in the middle of the band as well.
     const CLOSE: f64 = 0.05;
 
-    fn figures(samples: Vec<f32>, rate: u32) -> LiveFigures {
+    fn figures(samples: &[f32], rate: u32) -> LiveFigures {
         let mut meter = LiveMeter::new(rate, 1);
         for part in samples.chunks(1000) {
             meter.push(&[part.to_vec()]);
@@ -199,7 +205,7 @@ mod tests {
     #[test]
     fn a_kilohertz_tone_reads_its_own_level_now_and_so_far() {
         for rate in [16_000, 44_100, 48_000] {
-            let shown = figures(tone(1000.0, rate, 3.0), rate);
+            let shown = figures(&tone(1000.0, rate, 3.0), rate);
             for level in [shown.now, shown.second, shown.laeq] {
                 // Peak 0.1: −23.010 dB.
                 assert!((level.unwrap().db() + 23.010).abs() < CLOSE, "{rate}: {shown:?}");
@@ -225,7 +231,7 @@ mod tests {
         let mut chance = ChaCha8Rng::seed_from_u64(7);
         let noise: Vec<f32> =
             (0..48_000 * 10).map(|_| (f64::from(chance.next_u32()) / f64::from(u32::MAX) - 0.5) as f32 * 0.1).collect();
-        let shown = figures(noise.clone(), 48_000).laeq.unwrap().db();
+        let shown = figures(&noise, 48_000).laeq.unwrap().db();
         let info = FeedInfo { name: "noise".to_owned(), sample_rate_hz: 48_000, channels: 1, step: 0.0 };
         let recording = Recording::of_feed(info, Box::new(Once(noise))).unwrap();
         let told = analyse(recording, &Settings::default(), &mut |_| ()).unwrap().levels.laeq.unwrap().db();
@@ -236,7 +242,7 @@ mod tests {
     fn the_last_second_forgets_what_was_before() {
         let mut samples = tone(1000.0, 16_000, 2.0);
         samples.extend(vec![0.0; 16_000 * 2]);
-        let shown = figures(samples, 16_000);
+        let shown = figures(&samples, 16_000);
         assert!(shown.second.is_none_or(|level| level.db() < -90.0), "{shown:?}");
         assert!((shown.laeq.unwrap().db() + 26.02).abs() < 0.2, "{shown:?}");
         assert!((shown.seconds - 4.0).abs() < 1e-9);
@@ -244,7 +250,7 @@ mod tests {
 
     #[test]
     fn silence_has_no_level() {
-        let shown = figures(vec![0.0; 48_000], 48_000);
+        let shown = figures(&vec![0.0; 48_000], 48_000);
         assert_eq!((shown.now, shown.laeq), (None, None));
         assert!(shown.octaves.is_empty());
     }

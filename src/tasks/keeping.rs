@@ -120,7 +120,7 @@ pub fn add(folder: &Path, text: &Named<String>, adding: &Adding, now: Timestamp)
     }
     let faults = impossible(&new);
     if let Some(fault) = faults.first() {
-        return Err(refused(text, fault.clone()));
+        return Err(refused(text, fault));
     }
     if let RecordBody::Task(task) = &new.body {
         check_correct(&task.correct).map_err(|fault| {
@@ -195,7 +195,7 @@ fn no_record(id: &str) -> Refusal {
         .hint("`stillroom case list DIR` shows the ids")
 }
 
-fn refused(text: &Named<String>, why: String) -> Refusal {
+fn refused(text: &Named<String>, why: &str) -> Refusal {
     Refusal::new("record-faults", format!("{}: {why}", text.name))
         .at(text.name.clone())
         .hint("docs/FORMATS.md has an example of every kind; nothing was stored")
@@ -204,12 +204,12 @@ fn refused(text: &Named<String>, why: String) -> Refusal {
 /// A record from a text without format and time of writing, with an error for every key that is not understood.
 fn draft(text: &Named<String>, adding: &Adding, now: Timestamp) -> Result<RecordDoc, Refusal> {
     let mut table: toml::Table =
-        toml::from_str(&text.content).map_err(|error| refused(text, error.to_string().trim_end().to_owned()))?;
+        toml::from_str(&text.content).map_err(|error| refused(text, error.to_string().trim_end()))?;
     let kinds: Vec<&str> = BY_HAND.into_iter().filter(|kind| table.contains_key(*kind)).collect();
     let [kind] = kinds[..] else {
         let wrong = table.keys().find(|key| !["date", "by", "format", "written"].contains(&key.as_str()));
         let meant = wrong.map(|key| crate::words::did_you_mean(key, BY_HAND)).unwrap_or_default();
-        return Err(refused(text, format!("it needs one table of these: [{}]{meant}", BY_HAND.join("], ["))));
+        return Err(refused(text, &format!("it needs one table of these: [{}]{meant}", BY_HAND.join("], ["))));
     };
     let date = adding.on.clone().or_else(|| table.get("date").and_then(|date| date.as_str().map(ToOwned::to_owned)));
     let date = date.unwrap_or_else(|| super::cases::day(now));
@@ -221,10 +221,10 @@ fn draft(text: &Named<String>, adding: &Adding, now: Timestamp) -> Result<Record
     let read: RecordDoc = table
         .clone()
         .try_into()
-        .map_err(|error: toml::de::Error| refused(text, format!("[{kind}]: {}", error.message())))?;
+        .map_err(|error: toml::de::Error| refused(text, &format!("[{kind}]: {}", error.message())))?;
     let known = toml::Table::try_from(&read).unwrap_or_default();
     if let Some(key) = unknown(&table, &known) {
-        return Err(refused(text, format!("[{kind}] has no `{}`", printable(&key))));
+        return Err(refused(text, &format!("[{kind}] has no `{}`", printable(&key))));
     }
     Ok(RecordDoc { by, replaces: adding.replaces.clone(), ..read })
 }

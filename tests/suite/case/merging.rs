@@ -38,6 +38,7 @@ fn filled(folder: &Path, chosen: &[bool]) -> Case {
 }
 
 /// The merge of cases in this order, in a new folder; its content and what stands.
+#[expect(clippy::type_complexity, reason = "content, what stands, what conflicts: read in one place")]
 fn merged(outer: &Path, name: &str, cases: &[&Case]) -> (BTreeMap<String, Vec<u8>>, Vec<String>, Vec<Vec<String>>) {
     let folder = outer.join(name);
     let (into, _) = Case::create(&folder, &child("Fern")).unwrap();
