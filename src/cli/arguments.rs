@@ -42,7 +42,7 @@ pub(super) enum Command {
     ///
     /// Reads the sample case that comes with the program (answers of two dates, recordings, photos, sessions), runs
     /// it through the same code as your own files, and writes one folder: a report, the case, the pictures.
-    #[command(after_help = "Example:\n  stillroom demo --into /tmp/clover")]
+    #[command(after_help = "Example:\n  stillroom demo --into clover-demo")]
     Demo {
         /// The folder to write; it must be empty or not there yet
         #[arg(long, value_name = "DIR")]

@@ -1,6 +1,6 @@
 //! A target for a rung's sound at the child's chair: below it, at it, over it, and where to stop.
 //!
-//! The caps are design choices of this tool [convention], well under published limits for hearing; hearing limits are
+//! The caps are design choices of this tool (convention), well under published limits for hearing; hearing limits are
 //! not comfort limits for a sound-sensitive child, and any distress ends the sound whatever a meter says.
 
 use crate::contract::{NoteDoc, SoundDoc, TargetDoc};
