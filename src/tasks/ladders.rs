@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use jiff::Timestamp;
 
 use crate::case::Case;
+use crate::checklist::ItemId;
 use crate::contract::{AuditBody, ChildBody, LadderBody, LadderDoc, NoteDoc, ObstacleDoc, RecordBody, RungDoc};
 use crate::ladder::{self, CaseRooms, Ladder, LadderInput, LevelLabel, Sounds};
 use crate::quantity::{Decibels, Pull};
@@ -156,7 +157,7 @@ pub fn from_audit(
         max_step: max_step.or_else(|| Pull::new(MAX_STEP)),
         order: Channel::ALL,
         sounds: if may_add_sounds { Sounds::Open } else { Sounds::Locked },
-        excluded: &[],
+        excluded: &child.keep.iter().map(ItemId::new).collect::<Vec<_>>(),
         acoustics: None,
     });
     let mut notes: Vec<NoteDoc> =
@@ -167,16 +168,22 @@ pub fn from_audit(
             format!("No calibrated recording of this place: a background of {ASSUMED_BACKGROUND_DB:.0} dB is assumed. Record the calm room and plan again."),
         ));
     }
-    if signed_by.is_none() {
-        notes.push(NoteDoc::new("draft", "Nobody has signed this plan: it is a draft. A clinician signs with --by."));
-    }
     if child.hearing_checked != "yes" {
         notes.push(NoteDoc::new(
             "hearing-not-checked",
             "Hearing is not known to be checked. Ask the child's doctor or an audiologist before adding sounds; local rules come first.",
         ));
     }
-    plan(&found.input, notes, &goal.figures.place)
+    let mut input = found.input;
+    for kept in &child.keep {
+        if !input.keep.contains(kept) {
+            input.keep.push(kept.clone());
+        }
+    }
+    let mut doc = plan(&input, notes, &goal.figures.place)?;
+    // The plan itself knows no clinician and always calls itself a draft; a signature ends that.
+    doc.cautions.retain(|note| signed_by.is_none() || note.code != "draft");
+    Ok(doc)
 }
 
 fn read_step(step: f64) -> Result<Pull, Refusal> {

@@ -185,6 +185,18 @@ fn a_blank_answers_file_reads_and_nothing_in_it_is_a_zero() {
 }
 
 #[test]
+fn a_signature_and_nothing_else_ends_a_draft() {
+    let folder = tempfile::tempdir().unwrap();
+    document(&stillroom(folder.path(), &["demo", "--into", "made", "--format", "json"]));
+    let drafts = |more: &[&str]| {
+        let words = ["ladder", "--case", "made/case", "--dry-run", "--format", "json"].iter().chain(more).copied();
+        let doc = document(&stillroom(folder.path(), &words.collect::<Vec<_>>()));
+        doc["cautions"].as_array().unwrap().iter().filter(|caution| caution["code"] == "draft").count()
+    };
+    assert_eq!((drafts(&[]), drafts(&["--by", "clinician"])), (1, 0));
+}
+
+#[test]
 fn a_case_has_a_ladder_that_is_stored_once() {
     let folder = tempfile::tempdir().unwrap();
     document(&stillroom(
