@@ -15,6 +15,10 @@ fn main() -> ExitCode {
         stdout: &mut anstream::stdout().lock(),
         stderr: &mut anstream::stderr().lock(),
         stderr_is_terminal: std::io::stderr().is_terminal(),
+        stdout_is_terminal: std::io::stdout().is_terminal(),
+        locale: ["LC_ALL", "LC_MESSAGES", "LANG"]
+            .iter()
+            .find_map(|name| std::env::var(name).ok().filter(|set| !set.is_empty())),
         now: devices::now(),
         config: settings.or_else(|| folder("HOME").map(|home| home.join(".config"))).map(|path| path.join("stillroom")),
     };

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_case::KeepCommand;
+use super::form::FormArguments;
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -134,7 +135,9 @@ pub(super) enum Command {
         on: Option<String>,
     },
     /// Write the report of a case
-    #[command(after_help = "Example:\n  stillroom report --case clover --out clover.html")]
+    #[command(
+        after_help = "Examples:\n  stillroom report --case clover --out clover.html\n  stillroom report --case clover --for family --language es --out fridge.html"
+    )]
     Report {
         /// The case folder
         #[arg(long, value_name = "DIR")]
@@ -142,13 +145,38 @@ pub(super) enum Command {
         /// The file to write
         #[arg(long, value_name = "FILE", default_value = "report.html")]
         out: PathBuf,
+        /// Whom it is for
+        #[arg(long = "for", value_enum, default_value_t = ReportFor::Clinician)]
+        reader: ReportFor,
+        /// The language of the family's and the visitor's page: en or es; left out: the one this computer is set to
+        #[arg(long, value_name = "LANGUAGE")]
+        language: Option<String>,
         /// The place, when the case has several
         #[arg(long)]
         place: Option<String>,
     },
+    /// Print a blank sheet: checklist, practice, preference, diary, plan and more
+    ///
+    /// With --case a sheet carries the case's own words: task, rung, what stays in reach. A sheet is one HTML file
+    /// without script: open it in a browser and print it, on A4 or Letter.
+    #[command(
+        after_help = "Examples:\n  stillroom form --list\n  stillroom form session-sheet --case clover\n  stillroom form checklist --checklist play-floor --language es --out list.html"
+    )]
+    Form(FormArguments),
     /// Make a case folder, look into it and keep it sound
     #[command(subcommand)]
     Case(CaseCommand),
+}
+
+/// Whom a report is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum ReportFor {
+    /// One page in plain words: one thing to do now, before and now, the next step.
+    Family,
+    /// All figures, intervals, evidence, graphs and the calculation.
+    Clinician,
+    /// What was measured, when, with what, and what was agreed.
+    Visitor,
 }
 
 #[derive(Debug, Subcommand)]

@@ -6,14 +6,17 @@ use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
     AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
-    demo, files, ladders, photos, profiles, reports, reviews, sounds,
+    demo, files, ladders, papers, photos, profiles, reports, reviews, sounds,
 };
+
+use crate::tasks::reports::Reader;
 
 use super::Ending;
 use super::arguments::{
     Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
-    SoundArguments,
+    ReportFor, SoundArguments,
 };
+use super::form;
 use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
@@ -47,13 +50,20 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             };
             answer(&doc, format, world, show_practice::review)
         }
-        Command::Report { case, out, place } => {
-            let html = reports::case_report(&case, place.as_deref(), world.now)?;
+        Command::Report { case, out, reader, language, place } => {
+            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+            let reader = match reader {
+                ReportFor::Family => Reader::Family,
+                ReportFor::Clinician => Reader::Clinician,
+                ReportFor::Visitor => Reader::Visitor,
+            };
+            let html = reports::case_report(&case, place.as_deref(), reader, language, world.now)?;
             files::write(&out, html.as_bytes())?;
             answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {
                 format!("The report is in {}; open it in a browser or print it.\n", doc.file)
             })
         }
+        Command::Form(arguments) => form::run(arguments, format, world),
         Command::Case(command) => run_case(command, format, world),
     }
 }

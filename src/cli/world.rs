@@ -16,6 +16,10 @@ pub struct World<'a> {
     pub stderr: &'a mut dyn Write,
     /// Whether someone is watching, so that progress is worth showing.
     pub stderr_is_terminal: bool,
+    /// Whether the result goes to a terminal, where no file's text belongs.
+    pub stdout_is_terminal: bool,
+    /// The language this computer is set to, such as `es_ES.UTF-8`.
+    pub locale: Option<String>,
     /// The moment the command was given.
     pub now: Timestamp,
     /// The user's own folder for settings (calibration profiles), if there is one.

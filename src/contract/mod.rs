@@ -7,6 +7,7 @@ mod audit;
 mod case_view;
 mod demo;
 mod device;
+mod form;
 mod keeping;
 mod ladder;
 mod lists;
@@ -23,6 +24,7 @@ pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, D
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
+pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{AddedDoc, CaseCheckDoc, ErasedDoc, FindingDoc, MergeDoc};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{

@@ -10,6 +10,7 @@ use serde::Deserialize;
 
 use crate::case::Case;
 use crate::contract::{ChildBody, DemoDoc, LadderBody, RecordBody, TaskBody};
+use crate::language::Language;
 use crate::practice::Log;
 use crate::words::did_you_mean;
 
@@ -20,7 +21,7 @@ use super::files::{self, Named, PHOTO_LIMIT, TEXT_LIMIT};
 use super::ladders;
 use super::photos;
 use super::refusal::Refusal;
-use super::reports::{self, Story};
+use super::reports::{self, Reader, Story};
 use super::reviews;
 use super::sounds;
 
@@ -113,7 +114,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         }
     }
     let plan = ladder.plan.clone();
-    let html = reports::html(&Story {
+    let story = Story {
         child,
         task: Some(told.task.clone()),
         before: Some((before.0.body, before.1)),
@@ -123,9 +124,13 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         sessions: log.sessions().to_vec(),
         review: Some(review.clone()),
         made_on: decided_on,
-    })?;
+    };
     let report = into.join("report.html");
-    files::write(&report, html.as_bytes())?;
+    for (name, reader) in
+        [("report.html", Reader::Clinician), ("family.html", Reader::Family), ("visit.html", Reader::Visitor)]
+    {
+        files::write(&into.join(name), reports::page(&story, reader, Language::English)?.as_bytes())?;
+    }
     progress(1.0);
     Ok(DemoDoc {
         folder: files::shown(into),

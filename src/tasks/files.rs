@@ -127,6 +127,15 @@ pub fn free_name(base: &str) -> PathBuf {
     (2..).map(|number: u32| PathBuf::from(format!("{base}-{number}"))).find(|path| !path.exists()).unwrap_or(first)
 }
 
+/// A file name that is free: `NAME.html`, else with the first free number behind the name.
+pub fn free_name_with(base: &str, ending: &str) -> PathBuf {
+    let name = |number: u32| match number {
+        1 => PathBuf::from(format!("{base}.{ending}")),
+        number => PathBuf::from(format!("{base}-{number}.{ending}")),
+    };
+    (1..).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(1))
+}
+
 /// A path as it may stand in a message.
 pub fn shown(path: &Path) -> String {
     printable(&path.to_string_lossy())

@@ -10,6 +10,7 @@ pub mod files;
 pub mod keep;
 pub mod keeping;
 pub mod ladders;
+pub mod papers;
 pub mod photos;
 pub mod profiles;
 pub mod recordings;

@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use crate::case::Case;
 use crate::checklist::{Answer, Item, Unit};
 use crate::contract::{AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, RecordBody, ReviewDoc, SoundDoc};
+use crate::language::{Language, Speaker};
 use crate::load::{self, Scale};
 use crate::practice::{Kind, Log, Session};
 use crate::report::{self, AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
@@ -46,10 +47,27 @@ pub struct Story {
     pub made_on: Date,
 }
 
-/// The report of a case, as one HTML file.
-pub fn case_report(folder: &Path, place: Option<&str>, now: Timestamp) -> Result<String, Refusal> {
+/// Whom a report is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reader {
+    /// All figures, intervals, evidence, graphs, the calculation.
+    Clinician,
+    /// One page: one thing to do now, before and now, the next step.
+    Family,
+    /// What was measured, when, with what.
+    Visitor,
+}
+
+/// The report of a case for a reader, as one HTML file.
+pub fn case_report(
+    folder: &Path,
+    place: Option<&str>,
+    reader: Reader,
+    language: Language,
+    now: Timestamp,
+) -> Result<String, Refusal> {
     let case = Case::open(folder)?;
-    html(&gather(&case, place, now)?)
+    page(&gather(&case, place, now)?, reader, language)
 }
 
 /// Reads the newest of everything in a case.
@@ -88,8 +106,8 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     })
 }
 
-/// The page of a story.
-pub fn html(story: &Story) -> Result<String, Refusal> {
+/// The page of a story for a reader. The clinician's report is in English.
+pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String, Refusal> {
     let evidence = Evidence::stored(&story.now.0, "the audit")?;
     let before = story.before.as_ref().map(|(body, pictures)| view(body, pictures)).transpose()?;
     let figures = &story.now.0.figures;
@@ -97,7 +115,7 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
     let items = &evidence.checklist.items;
     let made_on = story.made_on.to_string();
     let audited_on = reviews::read_date(&figures.date)?;
-    Ok(report::case_report(&CaseReport {
+    let told = CaseReport {
         alias: Some(&story.child.alias),
         age: story.child.born.as_deref().and_then(|born| age(born, audited_on)),
         task: story.task.as_deref(),
@@ -118,7 +136,12 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
         grades: evidence.scale.grade_bounds(),
         constants: constants(&evidence.scale),
         calculation: load::explain(&evidence.inputs(), &found).iter().map(ToString::to_string).collect(),
-    }))
+    };
+    Ok(match reader {
+        Reader::Clinician => report::case_report(&told),
+        Reader::Family => report::family_page(&told, &Speaker::new(language)),
+        Reader::Visitor => report::visitor_page(&told, &Speaker::new(language)),
+    })
 }
 
 /// The pictures of a recording: bands, level over time, decay.

@@ -2,6 +2,7 @@
 
 mod demo;
 mod files;
+mod forms;
 mod help;
 mod refusals;
 
@@ -32,6 +33,7 @@ pub(crate) fn with_input(folder: &Path, words: &[&str], input: &[u8]) -> Output 
         .args(words)
         .current_dir(folder)
         .env("NO_COLOR", "1")
+        .env("LC_ALL", "C")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

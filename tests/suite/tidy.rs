@@ -7,7 +7,7 @@ use std::process::Command;
 
 /// The floors, lowest first. An arrow goes to a lower floor only.
 const FLOORS: &[&[&str]] = &[
-    &["quantity", "words"],
+    &["language", "quantity", "words"],
     &["checklist", "sound", "photo", "devices"],
     &["load"],
     &["ladder", "practice"],
