@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::arguments_audit::{AgreeArguments, AuditArguments};
 use super::arguments_case::KeepCommand;
 use super::form::FormArguments;
 use crate::tasks::recordings::Target;
@@ -91,11 +92,21 @@ pub(super) enum Command {
     },
     /// Audit a place: checklist answers, a recording and photos become one load
     ///
-    /// Without --case nothing is stored.
+    /// Without --answers it asks item by item at a terminal, one surface at a time; what was answered is kept when the
+    /// walk is interrupted. Without --case nothing is stored. A recheck asks only what carries the load, what was to be
+    /// moved and one item at random, and carries the rest over.
     #[command(
-        after_help = "Examples:\n  stillroom audit --checklist home-corner --answers corner.toml\n  stillroom audit --case clover --place \"window table\" --checklist home-corner --answers corner.toml \\\n      --sound room.wav --offset 96.5 --photo left.jpg --photo right.jpg --minutes 15"
+        after_help = "Examples:\n  stillroom audit --checklist home-corner\n  stillroom audit --checklist home-corner --answers corner.toml\n  stillroom audit --case clover --place \"window table\" --checklist home-corner --answers corner.toml \\\n      --sound room.wav --offset 96.5 --photo left.jpg --photo right.jpg --minutes 15\n  stillroom audit --case clover --checklist home-corner --answers corner.toml \\\n      --sensitivity heard=1.5 --sensitivity-note \"covers the ears at the hoover\"\n  stillroom audit --case clover --recheck 2026-10-05 --photo left.jpg"
     )]
-    Audit(AuditArguments),
+    Audit(Box<AuditArguments>),
+    /// Say how well two people agree, in two answers files or two session logs
+    ///
+    /// Percent agreement, kappa on present or absent, weighted kappa of counts and choices, how unsure an answer of these
+    /// two is against what the scale assumes, and the items to look at together.
+    #[command(
+        after_help = "Examples:\n  stillroom agree visitor.toml parent.toml\n  stillroom agree first.csv second.csv"
+    )]
+    Agree(AgreeArguments),
     /// Say what changed between two audits, and whether the change is real
     #[command(
         after_help = "Examples:\n  stillroom compare --case clover\n  stillroom compare --case clover 2026-10-05 2026-10-19"
@@ -313,48 +324,6 @@ fn target(word: &str) -> Result<Target, String> {
         return Ok(Target::Voice);
     }
     word.parse().map(Target::Level).map_err(|_| "a number of decibels, or `voice`".to_owned())
-}
-
-#[derive(Debug, Args)]
-pub(super) struct AuditArguments {
-    /// The case folder to store the audit in
-    #[arg(long, value_name = "DIR")]
-    pub(super) case: Option<PathBuf>,
-    /// The place; left out: the one in the answers
-    #[arg(long)]
-    pub(super) place: Option<String>,
-    /// A shipped checklist's id, or a file
-    #[arg(long, value_name = "ID|FILE")]
-    pub(super) checklist: String,
-    /// The answers; `-` for standard input
-    #[arg(long, value_name = "FILE")]
-    pub(super) answers: PathBuf,
-    /// A recording of the room at learning time, the child elsewhere
-    #[arg(long, value_name = "FILE")]
-    pub(super) sound: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) calibration: CalibrationArguments,
-    /// An adult's ordinary voice, recorded by the same device with the usual background running
-    #[arg(long, value_name = "FILE", requires = "sound")]
-    pub(super) voice: Option<PathBuf>,
-    /// The child's own sounds are in the recording: figures, but no pull
-    #[arg(long, requires = "sound")]
-    pub(super) child_audible: bool,
-    /// When it was recorded: a home is quieter while a guest is there
-    #[arg(long, value_enum, requires = "sound")]
-    pub(super) when: Option<When>,
-    /// A photo from the child's seat at the child's eye height; may be given several times
-    #[arg(long = "photo", value_name = "FILE")]
-    pub(super) photos: Vec<PathBuf>,
-    /// Another scale than the shipped one
-    #[arg(long, value_name = "FILE")]
-    pub(super) scale: Option<PathBuf>,
-    /// Minutes there are for rearranging
-    #[arg(long, value_name = "N", default_value_t = 15.0)]
-    pub(super) minutes: f64,
-    /// Write out the whole calculation, line by line
-    #[arg(long)]
-    pub(super) explain: bool,
 }
 
 #[derive(Debug, Args)]

@@ -2,25 +2,24 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
-    demo, files, ladders, papers, photos, profiles, reports, reviews, sounds,
+    Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists, demo, files,
+    ladders, papers, photos, profiles, reports, reviews, sounds,
 };
 
 use crate::tasks::reports::Reader;
 
 use super::Ending;
 use super::arguments::{
-    Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
-    ReportFor, SoundArguments,
+    Arguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments, ReportFor,
+    SoundArguments,
 };
 use super::form;
 use super::keep;
-use super::paint::{bold, wrapped};
 use super::progress::Progress;
 use super::record;
+use super::run_audit;
 use super::world::World;
 use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
 
@@ -37,7 +36,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             Some([before, after]) => compare_photos(before, after, format, world),
             _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
         },
-        Command::Audit(arguments) => run_audit(arguments, format, world),
+        Command::Audit(arguments) => run_audit::run(*arguments, format, world),
+        Command::Agree(arguments) => run_audit::agree(&arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
             answer(&doc, format, world, show_audit::compared)
@@ -191,58 +191,6 @@ fn run_photo(
 fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World<'_>) -> Done {
     let doc = photos::compare(before, after, world.stdin)?;
     answer(&doc, format, world, show_photo::compared)
-}
-
-fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -> Done {
-    // The case is opened first, so that nobody measures for a minute only to hear that the folder is wrong.
-    let case = arguments.case.as_deref().map(Case::open).transpose().map_err(Refusal::from)?;
-    let checklist = checklists::find(&arguments.checklist, world.stdin)?;
-    let answers = files::read_text(&arguments.answers, world.stdin)?;
-    let scale = arguments.scale.as_deref().map(|path| files::read_text(path, world.stdin)).transpose()?;
-    checklists::read_answers(&answers, &checklist.list)?;
-    let progress = Progress::new("measuring", world.stderr_is_terminal);
-    let sound = match arguments.sound {
-        Some(file) => {
-            let request = SoundRequest {
-                file,
-                calibration: calibration(&arguments.calibration, world)?,
-                sd_db: arguments.calibration.sd,
-                when: arguments.when.map(record::occasion),
-                voice: arguments.voice,
-                decay: false,
-                child_audible: arguments.child_audible,
-            };
-            Some(sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?)
-        }
-        None => None,
-    };
-    let photos = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
-    drop(progress);
-    let mut result = audits::audit(AuditRequest {
-        place: arguments.place,
-        checklist,
-        answers,
-        sound,
-        child_audible: arguments.child_audible,
-        photos: photos.into_iter().map(|photo| photo.doc).collect(),
-        scale,
-        minutes: arguments.minutes,
-    })?;
-    if let Some(case) = &case {
-        result.figures.id = audits::store(case, &result, world.now)?;
-        world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
-    }
-    let calculation = result.calculation;
-    answer(&result.figures, format, world, |doc| {
-        let mut text = show_audit::audit(doc);
-        if arguments.explain {
-            text.push_str(&format!("\n{}\n", bold("The calculation, line by line")));
-            for line in &calculation {
-                text.push_str(&wrapped("  ", line));
-            }
-        }
-        text
-    })
 }
 
 fn run_ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>) -> Done {

@@ -3,6 +3,7 @@
 //! The only room that derives `Serialize`. A stored form is only ever added to; changing the meaning of a field
 //! needs a new version number. docs/FORMATS.md describes every form.
 
+mod agreement;
 mod audit;
 mod case_view;
 mod demo;
@@ -19,8 +20,13 @@ mod refusal;
 mod review;
 mod score;
 mod sound;
+mod walk;
 
-pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use agreement::{AgreedItemDoc, AgreementDoc, AnswerSdDoc, RetrainDoc};
+pub use audit::{
+    AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, RecheckDoc,
+    SensitivityDoc, ShareDoc,
+};
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
@@ -49,6 +55,8 @@ pub use sound::{
     BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
     SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
+
+pub use walk::{WALK_FORMAT, WalkDoc};
 
 use serde::{Deserialize, Serialize};
 

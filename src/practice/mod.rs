@@ -18,6 +18,7 @@ mod statistics;
 mod stuck;
 mod tolerance;
 mod trend;
+mod weighted;
 mod write;
 
 pub use agreement::{Agreement, Kappa, KappaReason, agree_answers, agree_logs, kappa, standard};
@@ -37,3 +38,4 @@ pub use statistics::{Baseline, Caution, Statistics};
 pub use stuck::{Look, stuck};
 pub use tolerance::{Axis, Tolerance, Trials, estimate, tolerance, tolerance_by_channel};
 pub use trend::{SLOPE_95, Slope, kendall_p, theil_sen};
+pub use weighted::{AnswerPair, AnswerSd, ItemAgreement, Weights, agree_items, weighted_kappa};

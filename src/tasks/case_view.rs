@@ -33,6 +33,7 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
                     date: figures.date,
                     load: figures.load,
                     grade: figures.grade,
+                    sensitivity: figures.sensitivity,
                 };
                 places.insert(place.place.clone(), place);
             }

@@ -178,6 +178,8 @@ fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audi
         photos: measured.into_iter().map(|photo| photo.doc).collect(),
         scale: None,
         minutes: told.minutes,
+        sensitivity: None,
+        recheck: None,
     })?;
     Ok((result, pictures))
 }

@@ -98,6 +98,41 @@ pub fn write(path: &Path, content: &[u8]) -> Result<(), Refusal> {
     })
 }
 
+/// Makes a folder, and those above it, that only its owner may enter.
+pub fn private_folder(path: &Path) -> Result<(), Refusal> {
+    let mut maker = fs::DirBuilder::new();
+    maker.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut maker, 0o700);
+    maker.create(path).map_err(|error| {
+        Refusal::new("cannot-write", format!("cannot make the folder {}: {error}", shown(path)))
+            .at(shown(path))
+            .hint("check that you may write there")
+    })
+}
+
+/// Removes a file; one that is not there is as good as removed.
+pub fn remove(path: &Path) -> Result<(), Refusal> {
+    match fs::remove_file(path) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            Err(Refusal::new("cannot-remove", format!("cannot remove {}: {error}", short_name(path)))
+                .at(shown(path))
+                .hint("remove it by hand"))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Whether something is there.
+pub fn is_there(path: &Path) -> bool {
+    path.exists()
+}
+
+/// A path that does not hang on the folder one is in.
+pub fn whole_path(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
+
 /// Makes a folder that must not hold anything yet.
 pub fn fresh_folder(path: &Path) -> Result<(), Refusal> {
     match fs::read_dir(path) {

@@ -15,6 +15,7 @@ use super::audits::{self, Evidence};
 use super::cases::{day, record};
 use super::files::{Named, shown};
 use super::refusal::Refusal;
+use super::sensitivities;
 
 /// Novelty of a ladder made from a case. Convention.
 const NOVELTY: f64 = 0.5;
@@ -82,7 +83,10 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
     };
     let background = quietest(audits.iter().map(|(_, body)| body));
     let step = request.max_step.map(read_step).transpose()?;
-    let doc = from_audit(goal, &case.child()?, background, request.by.as_deref(), step)?;
+    // The sensitivities are the child's, so the newest hold, whichever audit is the goal.
+    let mut goal = goal.clone();
+    goal.figures.sensitivity = sensitivities::newest(&case)?;
+    let doc = from_audit(&goal, &case.child()?, background, request.by.as_deref(), step)?;
     let mut said = vec![format!("The goal is the room of {} ({}).", goal.figures.date, stored.name.id)];
     if request.store {
         let body = LadderBody {
@@ -162,6 +166,7 @@ pub fn from_audit(
     });
     let mut notes: Vec<NoteDoc> =
         found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect();
+    notes.extend(sensitivities::note(&sensitivity, evidence.set.as_ref()));
     if background.is_none() {
         notes.push(NoteDoc::new(
             "background-assumed",

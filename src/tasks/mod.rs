@@ -1,5 +1,6 @@
 //! What each command does, without a screen: the terminal and any other face call the same tasks.
 
+pub mod agreements;
 pub mod aim;
 pub mod audits;
 pub mod case_view;
@@ -13,11 +14,14 @@ pub mod ladders;
 pub mod papers;
 pub mod photos;
 pub mod profiles;
+pub mod rechecks;
 pub mod recordings;
 mod refusal;
 pub mod reports;
 pub mod reviews;
+pub mod sensitivities;
 pub mod sounds;
+pub mod walks;
 
 pub use audits::{AuditRequest, AuditResult};
 pub use cases::NewCase;

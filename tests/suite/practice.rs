@@ -1,5 +1,6 @@
 //! Outside checks: practice. Printed figures, reference computations and whole logs, see tests/oracle/practice/README.md.
 
+mod agreeing;
 mod decisions;
 mod examples;
 mod logs;

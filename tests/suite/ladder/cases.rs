@@ -25,6 +25,7 @@ fn item(id: &str, channel: Channel, unit: Unit, draws: Vec<Draw>) -> Item {
         source: None,
         remedy: "Away.".into(),
         minutes: 3.0,
+        shares: None,
         exemplars: vec!["one".into(), "two".into()],
         levels: levels.collect(),
         needs: None,
@@ -73,6 +74,7 @@ fn answers(of: &[(&str, Answer)]) -> Answers {
         by: "parent".into(),
         keep: vec![],
         answers: of.iter().map(|(id, answer)| (ItemId::new(*id), answer.clone())).collect(),
+        reasons: std::collections::BTreeMap::new(),
     }
 }
 
