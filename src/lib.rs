@@ -24,3 +24,4 @@ pub mod report; // 5  data in, HTML and SVG out
 pub mod tasks; // 6  what a command does, without a screen
 
 pub mod cli; // 7  the terminal
+pub mod page; // 7  the local page

@@ -21,6 +21,7 @@ fn main() -> ExitCode {
         stderr_is_terminal: std::io::stderr().is_terminal(),
         stdout_is_terminal: std::io::stdout().is_terminal(),
         locale: ["LC_ALL", "LC_MESSAGES", "LANG"].iter().find_map(word),
+        serve: stillroom::page::serve,
         now: devices::now(),
         config: settings.or_else(|| home(".config")).map(|path| path.join("stillroom")),
         state: state.or_else(|| home(".local/state")).map(|path| path.join("stillroom")),

@@ -174,6 +174,23 @@ pub(super) enum Command {
         after_help = "Examples:\n  stillroom form --list\n  stillroom form session-sheet --case clover\n  stillroom form checklist --checklist play-floor --language es --out list.html"
     )]
     Form(FormArguments),
+    /// Open the local page: the whole tool in a browser, on this computer alone
+    ///
+    /// Prints the page's address with its key and answers until it is stopped (Ctrl-C). Nothing leaves this computer.
+    #[command(
+        after_help = "Examples:\n  stillroom serve --case clover\n  stillroom serve --case clover --port 4100 --language es"
+    )]
+    Serve {
+        /// The case that is open at the start; left out: one is chosen on the page
+        #[arg(long, value_name = "DIR")]
+        case: Option<PathBuf>,
+        /// The port; left out: one that is free
+        #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+        port: u16,
+        /// The language: en or es; left out: the one this computer is set to, or English
+        #[arg(long, value_name = "LANGUAGE")]
+        language: Option<String>,
+    },
     /// Make a case folder, look into it and keep it sound
     #[command(subcommand)]
     Case(CaseCommand),

@@ -8,7 +8,9 @@ use crate::tasks::{
     ladders, papers, photos, profiles, reports, reviews, sounds,
 };
 
+use crate::case::Case;
 use crate::tasks::reports::Reader;
+use crate::tasks::serving::Serving;
 
 use super::Ending;
 use super::arguments::{
@@ -62,6 +64,19 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {
                 format!("The report is in {}; open it in a browser or print it.\n", doc.file)
             })
+        }
+        Command::Serve { case, port, language } => {
+            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+            if let Some(case) = &case {
+                // A wrong folder is said here and not on the page.
+                Case::open(case).map_err(Refusal::from)?;
+            }
+            let (serve, state) = (world.serve, world.state.clone());
+            let serving = Serving { case: case.map(|case| files::whole_path(&case)), port, language, state };
+            Ok(serve(serving, &mut |address| {
+                let _unheard = world.print(&format!("{address}\n"));
+                world.say("Open this address in a browser on this computer. Ctrl-C stops it.");
+            })?)
         }
         Command::Form(arguments) => form::run(arguments, format, world),
         Command::Case(command) => run_case(command, format, world),

@@ -6,6 +6,8 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
+use crate::tasks::serving::Serve;
+
 /// The longest line that is read as a reply, bytes.
 const LONGEST_LINE: usize = 4096;
 
@@ -25,6 +27,8 @@ pub struct World<'a> {
     pub stdout_is_terminal: bool,
     /// The language this computer is set to, such as `es_ES.UTF-8`.
     pub locale: Option<String>,
+    /// Serves the local page until it is stopped, saying its address first.
+    pub serve: Serve,
     /// The moment the command was given.
     pub now: Timestamp,
     /// The user's own folder for settings (calibration profiles), if there is one.

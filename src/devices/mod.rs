@@ -1,4 +1,4 @@
-//! The machine itself: the clock and the microphone. Only faces name this room.
+//! The machine itself: the clock, the microphone, chance. Only faces name this room.
 
 mod microphone;
 
@@ -9,4 +9,11 @@ use jiff::Timestamp;
 /// The moment now, in UTC.
 pub fn now() -> Timestamp {
     Timestamp::now()
+}
+
+/// A key nobody can guess: 128 bits from the system, as hex digits.
+pub fn key() -> Result<String, String> {
+    let mut bytes = [0_u8; 16];
+    getrandom::fill(&mut bytes).map_err(|error| error.to_string())?;
+    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
 }

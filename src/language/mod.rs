@@ -13,9 +13,11 @@ use fluent_bundle::{FluentArgs, FluentBundle, FluentResource, FluentValue};
 /// The message files: language, file name, text.
 static FILES: &[(Language, &str, &str)] = &[
     (Language::English, "family.ftl", include_str!("../../languages/en/family.ftl")),
+    (Language::English, "page.ftl", include_str!("../../languages/en/page.ftl")),
     (Language::English, "papers.ftl", include_str!("../../languages/en/papers.ftl")),
     (Language::English, "sheets.ftl", include_str!("../../languages/en/sheets.ftl")),
     (Language::Spanish, "family.ftl", include_str!("../../languages/es/family.ftl")),
+    (Language::Spanish, "page.ftl", include_str!("../../languages/es/page.ftl")),
     (Language::Spanish, "papers.ftl", include_str!("../../languages/es/papers.ftl")),
     (Language::Spanish, "sheets.ftl", include_str!("../../languages/es/sheets.ftl")),
     (Language::Spanish, "checklists.ftl", include_str!("../../languages/es/checklists.ftl")),

@@ -157,6 +157,11 @@ pub struct Constant {
     pub source: String,
 }
 
+/// A picture as an address that holds it, for a page that fetches nothing.
+pub fn data_address(jpeg: &[u8]) -> String {
+    embed::jpeg(jpeg)
+}
+
 /// The whole report of a case: the room, the plan, the practice and what they rest on.
 pub fn case_report(report: &CaseReport<'_>) -> String {
     page::render(report, page::Scope::Case)

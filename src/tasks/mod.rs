@@ -20,6 +20,7 @@ mod refusal;
 pub mod reports;
 pub mod reviews;
 pub mod sensitivities;
+pub mod serving;
 pub mod sounds;
 pub mod walks;
 
