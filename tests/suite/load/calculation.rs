@@ -89,7 +89,7 @@ impl Calculator<'_> {
 }
 
 #[track_caller]
-fn calculate(formula: &str, memory: &HashMap<String, f64>) -> f64 {
+pub(super) fn calculate(formula: &str, memory: &HashMap<String, f64>) -> f64 {
     let mut calculator = Calculator { rest: formula, memory };
     let value = calculator.sum();
     assert!(calculator.rest.trim().is_empty(), "`{}` is left of `{formula}`", calculator.rest);
