@@ -38,7 +38,7 @@ sampling-bias = Los momentos pierden las cosas breves y se equivocan por igual h
 sampling-not = Moverse, mecerse, tararear o mirar a otro lado no es dejar la tarea si la tarea sigue.
 
 ## Choosing in pairs
-pairs-how = Escriba seis cosas que al niño le puedan gustar. Ofrezca dos cada vez, izquierda y derecha, en este orden. Rodee la que el niño coge o intenta coger. Deje que la tenga un momento. Ninguna: deje las dos.
+pairs-how = Escriba seis cosas que al niño le puedan gustar. Ofrezca dos cada vez, izquierda y derecha, en este orden. Rodee la que el niño toma o intenta tomar. Deje que la tenga un momento. Ninguna: deje las dos.
 pairs-thing = Cosa
 pairs-offer = Oferta
 pairs-chosen = Veces elegida
@@ -47,12 +47,12 @@ pairs-result = Porcentaje = veces elegida ÷ veces ofrecida × 100. Lo elegido e
 pairs-stop = El niño puede decir que no a todo. Entonces pare y pruebe otro día.
 
 ## Choosing from all
-choices-how = Escriba cinco cosas. Póngalas todas en fila, a un brazo de distancia. El niño coge una: anote su lugar en la columna de esta ronda, deje que la tenga un momento, retírela y cambie las otras de sitio. Siga hasta que no quede o no quiera ninguna.
+choices-how = Escriba cinco cosas. Póngalas todas en fila, a un brazo de distancia. El niño toma una: anote su lugar en la columna de esta ronda, deje que la tenga un momento, retírela y cambie las otras de sitio. Siga hasta que no quede o no quiera ninguna.
 choices-round = Ronda { $number }
 choices-chosen = Veces elegida
 choices-offered = Veces ofrecida
 choices-result = Porcentaje = veces elegida ÷ veces ofrecida × 100, en las tres rondas. Lo que sigue en la fila cuenta como ofrecido.
-choices-order = Escriba 1 para lo primero que coge, 2 para lo segundo, y así.
+choices-order = Escriba 1 para lo primero que toma, 2 para lo segundo, y así.
 assessment-again = Repítalo cada dos a cuatro semanas, y ofrezca una elección rápida antes de cada sesión.
 assessment-never = Nunca retenga comida, descanso ni objetos de consuelo para darles más fuerza.
 
