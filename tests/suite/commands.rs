@@ -4,6 +4,8 @@ mod demo;
 mod files;
 mod help;
 mod refusals;
+mod visits;
+mod walks;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
