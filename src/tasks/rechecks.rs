@@ -84,10 +84,18 @@ fn draw(list: &Checklist, answers: &Answers, core: &BTreeSet<ItemId>, seed: &str
 }
 
 impl Recheck {
-    /// An answers file with only what is asked, to fill in.
+    /// An answers file with only what is asked, to fill in; place and what must stay stand in it already.
     pub fn blank(&self) -> String {
         let items = self.checklist.list.items.iter().filter(|item| self.asked.contains(&item.id)).cloned().collect();
-        checklist::blank_answers(&Checklist { items, ..self.checklist.list.clone() })
+        let text = checklist::blank_answers(&Checklist { items, ..self.checklist.list.clone() });
+        let place = toml::Value::from(self.answers.place.as_str());
+        let keep =
+            toml::Value::Array(self.answers.keep.iter().map(|entry| toml::Value::from(entry.as_str())).collect());
+        text.replacen("\nplace = \"\"", &format!("\nplace = {place}"), 1).replacen(
+            "\nkeep = []",
+            &format!("\nkeep = {keep}"),
+            1,
+        )
     }
 
     /// The sensitivities of the earlier audit.
@@ -110,6 +118,15 @@ impl Recheck {
                     "answer these too, or write \"not seen\"; `stillroom audit --case DIR --recheck {} --blank` prints what is asked",
                     self.of
                 )));
+        }
+        if given.place.trim() != self.answers.place.trim() {
+            let (found, wanted) = (printable(&given.place), printable(&self.answers.place));
+            return Err(Refusal::new(
+                "other-place",
+                format!("these answers are about `{found}`; {} is about `{wanted}`", self.of),
+            )
+            .at(name)
+            .hint(format!("if it is the same place write `place = \"{wanted}\"`; another place has its own audit")));
         }
         let mut whole = given.clone();
         let mut carried = BTreeMap::new();

@@ -5,6 +5,8 @@ mod files;
 mod forms;
 mod help;
 mod refusals;
+mod visits;
+mod walks;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

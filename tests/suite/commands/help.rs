@@ -14,6 +14,7 @@ const COMMANDS: &[&[&str]] = &[
     &["sound"],
     &["photo"],
     &["audit"],
+    &["agree"],
     &["compare"],
     &["ladder"],
     &["review"],
