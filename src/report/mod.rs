@@ -6,6 +6,7 @@
 pub mod chart;
 
 mod basis;
+mod cards;
 mod embed;
 mod heard;
 mod page;
@@ -14,6 +15,8 @@ mod practised;
 mod room;
 mod say;
 mod seen;
+
+pub use cards::{Cards, cards};
 
 use std::collections::BTreeMap;
 

@@ -4,44 +4,44 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
-use crate::case::Case;
-use crate::checklist::ItemId;
-use crate::contract::{AuditBody, ChildBody, LadderBody, LadderDoc, NoteDoc, ObstacleDoc, RecordBody, RungDoc};
-use crate::ladder::{self, CaseRooms, Ladder, LadderInput, LevelLabel, Sounds};
-use crate::quantity::{Decibels, Pull};
-use crate::words::Channel;
+use crate::case::{Case, Stored};
+use crate::contract::{AuditBody, LadderBody, LadderDoc, NoteDoc, RecordBody, RungDoc};
+use crate::ladder::{self, ASSUMED_DECAY_S, Acoustics};
+use crate::words::printable;
 
-use super::audits::{self, Evidence};
+use super::audits;
 use super::cases::{day, record};
 use super::files::{Named, shown};
+use super::ladder_again::{changes, join, kept, same};
+use super::ladder_case::{decay_assumed, leave_out_company, planned, prepare};
+use super::ladder_doc::reached;
+use super::ladder_settings::{decay, read_order, read_step, settings, volume};
 use super::refusal::Refusal;
 
-/// Novelty of a ladder made from a case. Convention.
-const NOVELTY: f64 = 0.5;
-/// Steps above this pull are split in a ladder made from a case. Convention.
-const MAX_STEP: f64 = 0.25;
-/// Sound cap at the child's ear, dB, and after "yes" to a sound that makes the child cover the ears. Design choices, well
-/// under published limits for children.
-const CAP_DB: f64 = 60.0;
-const CAP_SENSITIVE_DB: f64 = 50.0;
-/// The background where nothing calibrated was recorded: the heard table's first row, where sound has no pull.
-const ASSUMED_BACKGROUND_DB: f64 = 35.0;
+pub use super::ladder_case::{Background, Wanted, quietest};
+pub use super::ladder_settings::Wishes;
 
 /// What is asked of a case's ladder.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct LadderRequest {
     /// The case folder.
     pub case: PathBuf,
     /// The place, when the case has several.
     pub place: Option<String>,
+    /// The audit whose room is the start.
+    pub start: Option<String>,
     /// The audit whose room is the goal.
     pub goal: Option<String>,
     /// The clinician who answers for it.
     pub by: Option<String>,
     /// The task.
     pub task: Option<String>,
-    /// Split steps above it.
-    pub max_step: Option<f64>,
+    /// Keep the plan in force up to this rung, and plan anew what follows.
+    pub from_rung: Option<u32>,
+    /// Why it is planned again.
+    pub why: Option<String>,
+    /// What else is asked of it.
+    pub wishes: Wishes,
     /// Store the plan.
     pub store: bool,
 }
@@ -49,21 +49,37 @@ pub struct LadderRequest {
 /// A case's ladder.
 #[derive(Clone, Debug)]
 pub struct Planned {
-    /// The plan.
-    pub doc: LadderDoc,
+    /// The plan, with who signed it, what it was asked and what it changes.
+    pub body: LadderBody,
+    /// Whose it is.
+    pub alias: String,
     /// What to say beside it.
     pub said: Vec<String>,
 }
 
 /// Plans from an input file.
-pub fn from_file(text: &Named<String>, max_step: Option<f64>) -> Result<LadderDoc, Refusal> {
+pub fn from_file(text: &Named<String>, wishes: &Wishes) -> Result<LadderDoc, Refusal> {
     let mut input = ladder::parse(&text.content, &text.name).map_err(|faults| {
         Refusal::new("ladder-faults", faults.to_string()).at(text.name.clone()).hint("mend these lines and try again")
     })?;
-    if let Some(step) = max_step {
+    let mut notes = Vec::new();
+    if let Some(step) = wishes.max_step {
         input.max_step = Some(read_step(step)?);
     }
-    plan(&input, Vec::new(), &text.name)
+    if let Some(order) = &wishes.order {
+        input.order = read_order(order)?;
+    }
+    if let Some(volume_m3) = volume(wishes.volume_m3)? {
+        let decay_s = decay(wishes.decay_s)?;
+        if decay_s.is_none() {
+            notes.push(NoteDoc::new("decay-assumed", decay_assumed()));
+        }
+        input.acoustics = Some(Acoustics { volume_m3, decay_s: decay_s.unwrap_or(ASSUMED_DECAY_S.s) });
+    }
+    if wishes.alone {
+        leave_out_company(&mut input, &mut notes)?;
+    }
+    planned(&input, notes, &text.name, 0)
 }
 
 /// Plans from a case, and stores the plan unless it is the one already there.
@@ -71,7 +87,7 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
     let case = Case::open(&request.case)?;
     let audits = audits::audits(&case, request.place.as_deref())?;
     let fullest = audits.iter().max_by(|a, b| a.1.figures.load.total_cmp(&b.1.figures.load));
-    let (stored, goal) = match (&request.goal, fullest) {
+    let goal = match (&request.goal, fullest) {
         (Some(wanted), _) => audits::pick(&audits, wanted)?,
         (None, Some(fullest)) => fullest,
         (None, None) => {
@@ -80,174 +96,99 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
                 .hint("audit the room to cope with first: `stillroom audit --case DIR …`"));
         }
     };
-    let background = quietest(audits.iter().map(|(_, body)| body));
-    let step = request.max_step.map(read_step).transpose()?;
-    let doc = from_audit(goal, &case.child()?, background, request.by.as_deref(), step)?;
-    let mut said = vec![format!("The goal is the room of {} ({}).", goal.figures.date, stored.name.id)];
-    if request.store {
-        let body = LadderBody {
-            task: request.task.clone(),
-            place: goal.figures.place.clone(),
-            signed_by: request.by.clone(),
-            goal_audit: Some(stored.name.id.clone()),
-            plan: doc.clone(),
-        };
-        said.push(store(&case, body, now)?);
+    let start = request.start.as_deref().map(|wanted| audits::pick(&audits, wanted)).transpose()?;
+    let place = goal.1.figures.place.clone();
+    let in_force = newest(&case, &place, request.task.as_deref())?;
+    let before = in_force.as_ref().map(|(_, body)| body);
+    let mut asked = settings(before.and_then(|body| body.settings.as_ref()), &request.wishes)?;
+    asked.start_audit = start.map(|(stored, _)| stored.name.id.clone());
+    let kept = kept(before, request.from_rung)?;
+    let child = case.child()?;
+    let bodies: Vec<&AuditBody> = audits.iter().map(|(_, body)| body).collect();
+    let wanted = Wanted {
+        goal: &goal.1,
+        start: start.map(|(_, body)| body),
+        child: &child,
+        audits: &bodies,
+        signed_by: request.by.as_deref(),
+        settings: &asked,
+    };
+    let plan = plan(&wanted, kept, before)?;
+    let mut body = LadderBody {
+        task: request.task.clone().or_else(|| before.and_then(|body| body.task.clone())),
+        place,
+        signed_by: request.by.clone(),
+        goal_audit: Some(goal.0.name.id.clone()),
+        why: request.why.clone(),
+        changed: Vec::new(),
+        settings: Some(asked),
+        plan,
+    };
+    if let Some(before) = before
+        && !same(before, &body)
+    {
+        body.changed = changes(before, &body);
     }
-    Ok(Planned { doc, said })
+    let mut said = vec![format!("The goal is the room of {} ({}).", goal.1.figures.date, goal.0.name.id)];
+    said.extend(body.changed.iter().map(|change| format!("changed: {change}")));
+    if request.store {
+        said.push(store(&case, &body, in_force.as_ref(), now)?);
+    }
+    Ok(Planned { body, alias: child.alias, said })
 }
 
-fn store(case: &Case, body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
-    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| {
-        match stored.record.body {
-            RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
-            _ => None,
-        }
-    });
-    if let Some((id, old)) = &newest
-        && *old == body
-    {
-        return Ok(format!("This plan is already stored as {id}."));
+/// Plans from the audit whose room is the goal.
+pub fn from_audit(wanted: &Wanted<'_>) -> Result<LadderDoc, Refusal> {
+    plan(wanted, Vec::new(), None)
+}
+
+fn plan(wanted: &Wanted<'_>, kept: Vec<RungDoc>, before: Option<&LadderBody>) -> Result<LadderDoc, Refusal> {
+    let prepared = prepare(wanted, &reached(&kept))?;
+    let place = &wanted.goal.figures.place;
+    let number = kept.last().map_or(0, |rung| rung.number);
+    let rest = planned(&prepared.input, prepared.notes, place, number)?;
+    let mut doc = join(rest, kept, before, &prepared.shifts);
+    doc.never = prepared.never;
+    if wanted.signed_by.is_some() {
+        doc.cautions.retain(|caution| caution.code != "draft");
     }
-    let by = body.signed_by.clone();
-    let mut record = record(RecordBody::Ladder(Box::new(body)), &day(now), by.as_deref(), now);
-    record.replaces = newest.map(|(id, _)| id);
+    Ok(doc)
+}
+
+/// The newest plan of a place, and of a task if one is named, with its id.
+fn newest(case: &Case, place: &str, task: Option<&str>) -> Result<Option<(String, LadderBody)>, Refusal> {
+    let found = case.read_kinds(|kind| kind == "ladder")?;
+    Ok(found.records.into_iter().rev().find_map(|Stored { name, record }| match record.body {
+        RecordBody::Ladder(body) if body.place == place && (task.is_none() || body.task.as_deref() == task) => {
+            Some((name.id, *body))
+        }
+        _ => None,
+    }))
+}
+
+fn store(
+    case: &Case,
+    body: &LadderBody,
+    newest: Option<&(String, LadderBody)>,
+    now: Timestamp,
+) -> Result<String, Refusal> {
+    if let Some((id, old)) = newest {
+        if same(old, body) {
+            return Ok(format!("This plan is already stored as {id}."));
+        }
+        // A look at what another plan would be must not put a draft in the place of what a clinician answers for.
+        if let (Some(signed), None) = (&old.signed_by, &body.signed_by) {
+            return Ok(format!(
+                "Not stored: the plan in force, {id}, is signed by {}. Sign the new one with --by, or look without storing with --dry-run.",
+                printable(signed)
+            ));
+        }
+    }
+    let mut record = record(RecordBody::Ladder(Box::new(body.clone())), &day(now), body.signed_by.as_deref(), now);
+    record.replaces = newest.map(|(id, _)| id.clone());
     let name = case.add(&record)?;
     Ok(match record.replaces {
         Some(old) => format!("Stored as {}; it replaces {old}, which stays readable.", name.id),
         None => format!("Stored as {}.", name.id),
     })
-}
-
-/// The least background of calibrated recordings, as LA90.
-pub fn quietest<'a>(audits: impl Iterator<Item = &'a AuditBody>) -> Option<Decibels> {
-    audits
-        .filter_map(|body| body.sound.as_ref())
-        .filter(|sound| sound.level_unit == "dB" && !sound.quality.silent)
-        .filter_map(|sound| sound.levels.la90_db)
-        .reduce(f64::min)
-        .map(Decibels::new)
-}
-
-/// Plans from the audit whose room is the goal.
-pub fn from_audit(
-    goal: &AuditBody,
-    child: &ChildBody,
-    background: Option<Decibels>,
-    signed_by: Option<&str>,
-    max_step: Option<Pull>,
-) -> Result<LadderDoc, Refusal> {
-    let evidence = Evidence::stored(goal, "the goal's audit")?;
-    let sensitivity = evidence.sensitivity;
-    let may_add_sounds = child.sound_sensitive == "no" || signed_by.is_some();
-    let cap = if child.sound_sensitive == "yes" { CAP_SENSITIVE_DB } else { CAP_DB };
-    let found = ladder::from_case(&CaseRooms {
-        checklist: &evidence.checklist,
-        goal: &evidence.answers,
-        start: None,
-        heard: evidence.scale.heard(),
-        sensitivity: ladder::Sensitivity {
-            seen: sensitivity.of(Channel::Seen),
-            heard: sensitivity.of(Channel::Heard),
-            company: sensitivity.of(Channel::Company),
-        },
-        background: background.unwrap_or(Decibels::new(ASSUMED_BACKGROUND_DB)),
-        sound_cap: Decibels::new(cap),
-        novelty: NOVELTY,
-        max_step: max_step.or_else(|| Pull::new(MAX_STEP)),
-        order: Channel::ALL,
-        sounds: if may_add_sounds { Sounds::Open } else { Sounds::Locked },
-        excluded: &child.keep.iter().map(ItemId::new).collect::<Vec<_>>(),
-        acoustics: None,
-    });
-    let mut notes: Vec<NoteDoc> =
-        found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect();
-    if background.is_none() {
-        notes.push(NoteDoc::new(
-            "background-assumed",
-            format!("No calibrated recording of this place: a background of {ASSUMED_BACKGROUND_DB:.0} dB is assumed. Record the calm room and plan again."),
-        ));
-    }
-    if child.hearing_checked != "yes" {
-        notes.push(NoteDoc::new(
-            "hearing-not-checked",
-            "Hearing is not known to be checked. Ask the child's doctor or an audiologist before adding sounds; local rules come first.",
-        ));
-    }
-    let mut input = found.input;
-    for kept in &child.keep {
-        if !input.keep.contains(kept) {
-            input.keep.push(kept.clone());
-        }
-    }
-    let mut doc = plan(&input, notes, &goal.figures.place)?;
-    // The plan itself knows no clinician and always calls itself a draft; a signature ends that.
-    doc.cautions.retain(|note| signed_by.is_none() || note.code != "draft");
-    Ok(doc)
-}
-
-fn read_step(step: f64) -> Result<Pull, Refusal> {
-    Pull::new(step)
-        .filter(|pull| pull.u() > 0.0)
-        .ok_or_else(|| Refusal::new("max-step", format!("{step} is no step")).hint("give a pull above 0, such as 0.25"))
-}
-
-fn plan(input: &LadderInput, mut notes: Vec<NoteDoc>, place: &str) -> Result<LadderDoc, Refusal> {
-    let ladder = ladder::plan(input).map_err(|refusal| {
-        let at = refusal.place();
-        Refusal::new(refusal.code(), refusal.to_string())
-            .at(if at.is_empty() { place.to_owned() } else { at })
-            .hint(refusal.hint())
-    })?;
-    let mut doc = document(&ladder);
-    doc.cautions.append(&mut notes);
-    Ok(doc)
-}
-
-/// A plan as programs read it.
-fn document(ladder: &Ladder) -> LadderDoc {
-    let label = |label: &LevelLabel| match label {
-        LevelLabel::Plain(number) => (*number).into(),
-        LevelLabel::Inserted(name) => name.clone().into(),
-    };
-    let mut below = ladder.start_load.points();
-    let mut rise = |load: f64| {
-        let rise = load - below;
-        below = load;
-        rise
-    };
-    LadderDoc {
-        start_load: ladder.start_load.points(),
-        goal_load: ladder.goal_load.points(),
-        largest_step: ladder.largest_step,
-        sum_of_loads: ladder.sum_of_loads,
-        optimal: ladder.optimal,
-        gap: ladder.gap,
-        obstacles: ladder
-            .obstacles
-            .iter()
-            .map(|one| ObstacleDoc { id: one.id.clone(), step: one.step, probe: one.probe.clone() })
-            .collect(),
-        rungs: ladder
-            .rungs
-            .iter()
-            .map(|rung| RungDoc {
-                number: rung.number,
-                distractor: rung.distractor.clone(),
-                level: label(&rung.level),
-                load: rung.load.points(),
-                rise: rise(rung.load.points()),
-                step: rung.step,
-                state: rung.state.iter().map(|(id, level)| (id.clone(), label(level))).collect(),
-                set_up: rung.set_up.clone(),
-                check: rung.check.clone(),
-                exemplars: rung.exemplars.clone(),
-                minutes: rung.minutes,
-                trials: rung.trials,
-                mastery: rung.mastery.clone(),
-                step_back: rung.step_back.clone(),
-            })
-            .collect(),
-        cautions: ladder.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect(),
-    }
 }

@@ -8,15 +8,18 @@ use jiff::civil::Date;
 
 use crate::case::Case;
 use crate::checklist::{Answer, Item, Unit};
-use crate::contract::{AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, RecordBody, ReviewDoc, SoundDoc};
+use crate::contract::{
+    AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, LadderDoc, RecordBody, ReviewDoc, SoundDoc,
+};
 use crate::load::{self, Scale};
 use crate::practice::{Kind, Log, Session};
-use crate::report::{self, AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
+use crate::report::{self, AuditView, Cards, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
 use crate::sound::nc_curve;
 use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
+use super::ladders::Planned;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -50,6 +53,24 @@ pub struct Story {
 pub fn case_report(folder: &Path, place: Option<&str>, now: Timestamp) -> Result<String, Refusal> {
     let case = Case::open(folder)?;
     html(&gather(&case, place, now)?)
+}
+
+/// The rung cards of a case's plan.
+pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
+    let body = &planned.body;
+    report::cards(&Cards {
+        alias: Some(&planned.alias),
+        place: Some(&body.place),
+        task: body.task.as_deref(),
+        made_on: &day(now),
+        signed_by: body.signed_by.as_deref(),
+        ladder: &body.plan,
+    })
+}
+
+/// The rung cards of a plan that belongs to no case.
+pub fn file_cards(plan: &LadderDoc, now: Timestamp) -> String {
+    report::cards(&Cards { alias: None, place: None, task: None, made_on: &day(now), signed_by: None, ladder: plan })
 }
 
 /// Reads the newest of everything in a case.
