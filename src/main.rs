@@ -14,6 +14,7 @@ fn main() -> ExitCode {
         stdin: &mut std::io::stdin().lock(),
         stdout: &mut anstream::stdout().lock(),
         stderr: &mut anstream::stderr().lock(),
+        stdin_is_terminal: std::io::stdin().is_terminal(),
         stderr_is_terminal: std::io::stderr().is_terminal(),
         now: devices::now(),
         config: settings.or_else(|| folder("HOME").map(|home| home.join(".config"))).map(|path| path.join("stillroom")),

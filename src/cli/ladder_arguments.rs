@@ -14,10 +14,10 @@ pub(super) struct LadderArguments {
     /// A ladder input file; `-` for standard input
     #[arg(long, value_name = "FILE")]
     pub(super) from: Option<PathBuf>,
-    /// The audit whose room is the start, by id or date; left out: everything movable is absent
+    /// The audit whose room is the start, by id or date; `cleared`, the usual: everything movable is absent
     #[arg(long, value_name = "AUDIT", requires = "case")]
     pub(super) start: Option<String>,
-    /// The audit whose room is the goal, by id or date
+    /// The audit whose room is the goal, by id or date; `fullest`, the usual: the audit with the highest load
     #[arg(long, value_name = "AUDIT", requires = "case")]
     pub(super) goal: Option<String>,
     /// The place, when the case has several
@@ -59,6 +59,12 @@ pub(super) struct LadderArguments {
     /// Keep the plan in force up to this rung and plan anew what follows
     #[arg(long, value_name = "N", requires = "case")]
     pub(super) from_rung: Option<u32>,
+    /// The same, up to the rung that the child's estimated tolerance bears; the step after it is halved
+    #[arg(long, requires = "case", conflicts_with = "from_rung")]
+    pub(super) from_tolerance: bool,
+    /// Sign a stored draft as it stands, by its id
+    #[arg(long, value_name = "PLAN", requires_all = ["case", "by"], conflicts_with_all = ["from_rung", "from_tolerance", "start", "goal", "order", "never", "fixed", "allow", "sensitivity", "alone", "max_step", "sound_cap", "volume"])]
+    pub(super) sign: Option<String>,
     /// Why it is planned again, for the record
     #[arg(long, value_name = "TEXT", requires = "case")]
     pub(super) why: Option<String>,

@@ -34,7 +34,7 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
             (doc, page)
         }
         (None, case) => {
-            let request = LadderRequest {
+            let mut request = LadderRequest {
                 case: case.unwrap_or_default(),
                 place: arguments.place,
                 start: arguments.start,
@@ -42,11 +42,18 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
                 by: arguments.by,
                 task: arguments.task,
                 from_rung: arguments.from_rung,
+                from_tolerance: arguments.from_tolerance,
                 why: arguments.why,
                 wishes,
                 store: !arguments.dry_run,
             };
-            let planned = ladders::from_case(&request, world.now)?;
+            let planned = match &arguments.sign {
+                Some(draft) => ladders::sign(&request, draft, world.now)?,
+                None => {
+                    choose_rooms(&mut request, format, world)?;
+                    ladders::from_case(&request, world.now)?
+                }
+            };
             for note in &planned.said {
                 world.say(note);
             }
@@ -59,6 +66,41 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
         world.say(&format!("The cards are in {}; print them on A4, two to a page.", files::shown(out)));
     }
     answer(&doc, format, world, show_ladder::ladder)
+}
+
+/// Asks which room is the goal and which the start, where somebody can be asked and there is something to choose.
+fn choose_rooms(request: &mut LadderRequest, format: Format, world: &mut World<'_>) -> Done {
+    if !world.stdin_is_terminal || format != Format::Text || request.goal.is_some() || request.start.is_some() {
+        return Ok(());
+    }
+    let rooms = ladders::rooms(request)?;
+    if rooms.is_empty() {
+        return Ok(());
+    }
+    world.say("Rooms of this place that were audited, the fullest first:");
+    for (room, number) in rooms.iter().zip(1..) {
+        world.say(&format!("  {number}  {}  load {:.0}, {}  ({})", room.date, room.load, room.grade, room.id));
+    }
+    let goal = chosen("Which one has the child to cope with? Number (Enter: 1): ", rooms.len(), world)?.unwrap_or(1);
+    request.goal = rooms.get(goal - 1).map(|room| room.id.clone());
+    let start = chosen("Which one does it start in? Number (Enter: the same room cleared): ", rooms.len(), world)?;
+    request.start = start.and_then(|start| rooms.get(start - 1)).map(|room| room.id.clone());
+    Ok(())
+}
+
+/// A number from 1 to `most`, asked for until it is one; `None` for an empty line or the end of the input.
+fn chosen(prompt: &str, most: usize, world: &mut World<'_>) -> Result<Option<usize>, Refusal> {
+    loop {
+        let reply = world.ask(prompt).map_err(|error| {
+            Refusal::new("no-reply", format!("the reply could not be read: {error}"))
+                .hint("name the rooms with --goal and --start")
+        })?;
+        let Some(reply) = reply.filter(|reply| !reply.is_empty()) else { return Ok(None) };
+        match reply.parse() {
+            Ok(number) if (1..=most).contains(&number) => return Ok(Some(number)),
+            _ => world.say(&format!("A number from 1 to {most}.")),
+        }
+    }
 }
 
 /// Writes a newer child record.

@@ -123,7 +123,10 @@ impl RecordBody {
     /// The ids of the records it names, beside the one it replaces.
     pub fn references(&self) -> Vec<&str> {
         match self {
-            Self::Ladder(body) => body.goal_audit.as_deref().into_iter().collect(),
+            Self::Ladder(body) => {
+                let start = body.settings.as_ref().and_then(|settings| settings.start_audit.as_deref());
+                body.goal_audit.as_deref().into_iter().chain(start).collect()
+            }
             Self::Note(body) => body.about.as_deref().into_iter().collect(),
             Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
             _ => Vec::new(),
@@ -234,6 +237,9 @@ pub struct LadderSettings {
     /// The audit of the start room; without one everything movable starts absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub start_audit: Option<String>,
+    /// The audit whose room is the goal, when it was chosen; without one the fullest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub goal_audit: Option<String>,
     /// The order of channels.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub order: Vec<String>,

@@ -39,7 +39,6 @@ pub struct Wishes {
 pub(super) fn settings(before: Option<&LadderSettings>, wishes: &Wishes) -> Result<LadderSettings, Refusal> {
     let mut all = before.cloned().unwrap_or_default();
     all.alone = wishes.alone;
-    all.start_audit = None;
     if let Some(order) = &wishes.order {
         all.order = read_order(order)?.map(|channel| channel.word().to_owned()).to_vec();
     }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use jiff::Timestamp;
 
 use crate::case::{Case, Stored};
-use crate::contract::{AuditBody, LadderBody, LadderDoc, NoteDoc, RecordBody, RungDoc};
+use crate::contract::{AuditBody, LadderBody, LadderDoc, LadderSettings, NoteDoc, RecordBody, RungDoc};
 use crate::ladder::{self, ASSUMED_DECAY_S, Acoustics};
 use crate::words::printable;
 
@@ -16,7 +16,10 @@ use super::ladder_again::{changes, join, kept, same};
 use super::ladder_case::{decay_assumed, leave_out_company, planned, prepare};
 use super::ladder_doc::reached;
 use super::ladder_settings::{decay, read_order, read_step, settings, volume};
+use super::ladder_tolerance::{self, Footing};
+use super::plans::{self, StoredPlan};
 use super::refusal::Refusal;
+use super::reviews;
 
 pub use super::ladder_case::{Background, Wanted, quietest};
 pub use super::ladder_settings::Wishes;
@@ -38,12 +41,32 @@ pub struct LadderRequest {
     pub task: Option<String>,
     /// Keep the plan in force up to this rung, and plan anew what follows.
     pub from_rung: Option<u32>,
+    /// Keep the plan in force as far as the child's estimated tolerance bears it.
+    pub from_tolerance: bool,
     /// Why it is planned again.
     pub why: Option<String>,
     /// What else is asked of it.
     pub wishes: Wishes,
     /// Store the plan.
     pub store: bool,
+}
+
+/// The word for the goal that is taken unless one is named.
+const FULLEST: &str = "fullest";
+/// The word for the start that is taken unless one is named.
+const CLEARED: &str = "cleared";
+
+/// A room that a plan can lead to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Its audit.
+    pub id: String,
+    /// The day of the audit.
+    pub date: String,
+    /// Its load.
+    pub load: f64,
+    /// In a word.
+    pub grade: String,
 }
 
 /// A case's ladder.
@@ -86,23 +109,24 @@ pub fn from_file(text: &Named<String>, wishes: &Wishes) -> Result<LadderDoc, Ref
 pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Refusal> {
     let case = Case::open(&request.case)?;
     let audits = audits::audits(&case, request.place.as_deref())?;
-    let fullest = audits.iter().max_by(|a, b| a.1.figures.load.total_cmp(&b.1.figures.load));
-    let goal = match (&request.goal, fullest) {
-        (Some(wanted), _) => audits::pick(&audits, wanted)?,
-        (None, Some(fullest)) => fullest,
-        (None, None) => {
-            return Err(Refusal::new("no-audit", "the case holds no audit yet")
-                .at(shown(&request.case))
-                .hint("audit the room to cope with first: `stillroom audit --case DIR …`"));
-        }
-    };
-    let start = request.start.as_deref().map(|wanted| audits::pick(&audits, wanted)).transpose()?;
-    let place = goal.1.figures.place.clone();
-    let in_force = newest(&case, &place, request.task.as_deref())?;
-    let before = in_force.as_ref().map(|(_, body)| body);
+    let place = place_of(&audits, request)?;
+    let plans = plans::plans(&case, &place, request.task.as_deref(), false)?;
+    let in_force = plans::in_force(&plans);
+    let before = in_force.map(|plan| &plan.body);
     let mut asked = settings(before.and_then(|body| body.settings.as_ref()), &request.wishes)?;
-    asked.start_audit = start.map(|(stored, _)| stored.name.id.clone());
-    let kept = kept(before, request.from_rung)?;
+    let goal = goal(&audits, request, &mut asked)?;
+    let start = start(&audits, request, &mut asked)?;
+    let mut said = vec![format!("The goal is the room of {} ({}).", goal.1.figures.date, goal.0.name.id)];
+    let mut from_rung = request.from_rung;
+    if request.from_tolerance {
+        let footing = footing(&case, in_force, request)?;
+        from_rung = Some(footing.rung);
+        if let (Some(half), None) = (footing.half_step, request.wishes.max_step) {
+            asked.max_step = Some(asked.max_step.map_or(half, |step| step.min(half)));
+        }
+        said.extend(footing.why);
+    }
+    let kept = kept(before, from_rung)?;
     let child = case.child()?;
     let bodies: Vec<&AuditBody> = audits.iter().map(|(_, body)| body).collect();
     let wanted = Wanted {
@@ -129,12 +153,118 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
     {
         body.changed = changes(before, &body);
     }
-    let mut said = vec![format!("The goal is the room of {} ({}).", goal.1.figures.date, goal.0.name.id)];
     said.extend(body.changed.iter().map(|change| format!("changed: {change}")));
     if request.store {
-        said.push(store(&case, &body, in_force.as_ref(), now)?);
+        said.push(store(&case, &body, &plans, now)?);
     }
     Ok(Planned { body, alias: child.alias, said })
+}
+
+/// Signs a draft as it stands.
+pub fn sign(request: &LadderRequest, draft: &str, now: Timestamp) -> Result<Planned, Refusal> {
+    let case = Case::open(&request.case)?;
+    let Some(by) = request.by.clone() else {
+        return Err(Refusal::new("nobody-signs", "a plan is signed by somebody").hint("add --by \"clinician\""));
+    };
+    let audits = audits::audits(&case, request.place.as_deref())?;
+    let place = place_of(&audits, request)?;
+    let plans = plans::plans(&case, &place, request.task.as_deref(), false)?;
+    let named: Vec<&StoredPlan> = plans.iter().filter(|plan| draft.len() >= 4 && plan.id.starts_with(draft)).collect();
+    let [plan] = named[..] else {
+        return Err(Refusal::new(
+            "no-such-plan",
+            format!("`{}` is no plan of {} that stands", printable(draft), printable(&place)),
+        )
+        .at(shown(&request.case))
+        .hint("`stillroom case list DIR` shows the plans; give four signs of the id or more"));
+    };
+    if let Some(signed) = &plan.body.signed_by {
+        return Err(Refusal::new("signed-already", format!("{} is signed by {} already", plan.id, printable(signed)))
+            .hint("plan anew to change it"));
+    }
+    let in_force = plans::in_force(&plans);
+    let mut body = LadderBody { signed_by: Some(by), why: request.why.clone(), ..plan.body.clone() };
+    body.plan.cautions.retain(|caution| caution.code != "draft");
+    if let Some(before) = in_force {
+        body.changed = changes(&before.body, &body);
+    }
+    let mut said: Vec<String> = body.changed.iter().map(|change| format!("changed: {change}")).collect();
+    if request.store {
+        said.push(store(&case, &body, &plans, now)?);
+    }
+    Ok(Planned { body, alias: case.child()?.alias, said })
+}
+
+/// The rooms a plan can lead to, the fullest first, when there is something to choose: no plan yet and several audits.
+pub fn rooms(request: &LadderRequest) -> Result<Vec<Room>, Refusal> {
+    let case = Case::open(&request.case)?;
+    let audits = audits::audits(&case, request.place.as_deref())?;
+    let place = place_of(&audits, request)?;
+    if audits.len() < 2 || !plans::plans(&case, &place, request.task.as_deref(), false)?.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut rooms: Vec<Room> = audits
+        .iter()
+        .map(|(stored, body)| Room {
+            id: stored.name.id.clone(),
+            date: body.figures.date.clone(),
+            load: body.figures.load,
+            grade: body.figures.grade.clone(),
+        })
+        .collect();
+    rooms.sort_by(|a, b| b.load.total_cmp(&a.load));
+    Ok(rooms)
+}
+
+/// The place that is planned for.
+fn place_of(audits: &[(Stored, AuditBody)], request: &LadderRequest) -> Result<String, Refusal> {
+    audits.last().map(|(_, body)| body.figures.place.clone()).ok_or_else(|| {
+        Refusal::new("no-audit", "the case holds no audit yet")
+            .at(shown(&request.case))
+            .hint("audit the room to cope with first: `stillroom audit --case DIR …`")
+    })
+}
+
+/// The audit whose room is the goal: the one named now, the one named before, or the fullest.
+fn goal<'a>(
+    audits: &'a [(Stored, AuditBody)],
+    request: &LadderRequest,
+    asked: &mut LadderSettings,
+) -> Result<&'a (Stored, AuditBody), Refusal> {
+    if let Some(wanted) = &request.goal {
+        let named = (wanted != FULLEST).then(|| audits::pick(audits, wanted)).transpose()?;
+        asked.goal_audit = named.map(|(stored, _)| stored.name.id.clone());
+    }
+    if let Some(id) = &asked.goal_audit {
+        return audits::pick(audits, id).map_err(|refusal| refusal.hint("name the goal anew, or --goal fullest"));
+    }
+    audits.iter().max_by(|a, b| a.1.figures.load.total_cmp(&b.1.figures.load)).ok_or_else(|| {
+        Refusal::new("no-audit", "the case holds no audit yet").hint("audit the room to cope with first")
+    })
+}
+
+/// The audit of the start room: the one named now, the one named before, or none.
+fn start<'a>(
+    audits: &'a [(Stored, AuditBody)],
+    request: &LadderRequest,
+    asked: &mut LadderSettings,
+) -> Result<Option<&'a (Stored, AuditBody)>, Refusal> {
+    if let Some(wanted) = &request.start {
+        let named = (wanted != CLEARED).then(|| audits::pick(audits, wanted)).transpose()?;
+        asked.start_audit = named.map(|(stored, _)| stored.name.id.clone());
+    }
+    let named = asked.start_audit.as_ref().map(|id| audits::pick(audits, id)).transpose();
+    named.map_err(|refusal| refusal.hint("name the start anew, or --start cleared"))
+}
+
+/// From where to plan by the child's estimated tolerance.
+fn footing(case: &Case, in_force: Option<&StoredPlan>, request: &LadderRequest) -> Result<Footing, Refusal> {
+    let Some(in_force) = in_force else {
+        return Err(Refusal::new("no-plan", "there is no plan of this place and task yet to go on from")
+            .hint("plan from the start first: leave --from-tolerance out"));
+    };
+    let all = plans::plans(case, &in_force.body.place, request.task.as_deref(), true)?;
+    ladder_tolerance::footing(&all, in_force, &reviews::sessions(case)?)
 }
 
 /// Plans from the audit whose room is the goal.
@@ -155,40 +285,26 @@ fn plan(wanted: &Wanted<'_>, kept: Vec<RungDoc>, before: Option<&LadderBody>) ->
     Ok(doc)
 }
 
-/// The newest plan of a place, and of a task if one is named, with its id.
-fn newest(case: &Case, place: &str, task: Option<&str>) -> Result<Option<(String, LadderBody)>, Refusal> {
-    let found = case.read_kinds(|kind| kind == "ladder")?;
-    Ok(found.records.into_iter().rev().find_map(|Stored { name, record }| match record.body {
-        RecordBody::Ladder(body) if body.place == place && (task.is_none() || body.task.as_deref() == task) => {
-            Some((name.id, *body))
-        }
-        _ => None,
-    }))
-}
-
-fn store(
-    case: &Case,
-    body: &LadderBody,
-    newest: Option<&(String, LadderBody)>,
-    now: Timestamp,
-) -> Result<String, Refusal> {
-    if let Some((id, old)) = newest {
-        if same(old, body) {
-            return Ok(format!("This plan is already stored as {id}."));
-        }
-        // A look at what another plan would be must not put a draft in the place of what a clinician answers for.
-        if let (Some(signed), None) = (&old.signed_by, &body.signed_by) {
-            return Ok(format!(
-                "Not stored: the plan in force, {id}, is signed by {}. Sign the new one with --by, or look without storing with --dry-run.",
-                printable(signed)
-            ));
-        }
+fn store(case: &Case, body: &LadderBody, plans: &[StoredPlan], now: Timestamp) -> Result<String, Refusal> {
+    let (in_force, draft) = (plans::in_force(plans), plans::draft_beside(plans));
+    if let Some(there) = [in_force, draft].into_iter().flatten().find(|plan| same(&plan.body, body)) {
+        return Ok(format!("This plan is already stored as {}.", there.id));
     }
+    // A draft takes the place of a draft only; what a clinician answers for stays in force until another is signed.
+    let signed = in_force.filter(|plan| plan.body.signed_by.is_some());
+    let replaced = if body.signed_by.is_none() && signed.is_some() { draft } else { in_force };
     let mut record = record(RecordBody::Ladder(Box::new(body.clone())), &day(now), body.signed_by.as_deref(), now);
-    record.replaces = newest.map(|(id, _)| id.clone());
+    record.replaces = replaced.map(|plan| plan.id.clone());
     let name = case.add(&record)?;
-    Ok(match record.replaces {
-        Some(old) => format!("Stored as {}; it replaces {old}, which stays readable.", name.id),
-        None => format!("Stored as {}.", name.id),
+    Ok(match (record.replaces, signed) {
+        (_, Some(signed)) if body.signed_by.is_none() => format!(
+            "Stored as {}, a draft beside {}, which {} signed and which stays in force. To sign the draft: `stillroom ladder --case DIR --sign {} --by NAME`.",
+            name.id,
+            signed.id,
+            signed.body.signed_by.as_deref().map(printable).unwrap_or_default(),
+            &name.id[..name.id.len().min(8)]
+        ),
+        (Some(old), _) => format!("Stored as {}; it replaces {old}, which stays readable.", name.id),
+        (None, _) => format!("Stored as {}.", name.id),
     })
 }

@@ -20,6 +20,7 @@ use crate::words::Evidence as Tag;
 use super::audits::{self, Evidence};
 use super::cases::day;
 use super::ladders::Planned;
+use super::plans;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -88,10 +89,12 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     let review = (!sessions.is_empty()).then(|| reviews::document(&reviews::in_case(&log, made_on)));
     let mut task = None;
     let mut ladder = None;
-    for stored in case.read_kinds(|kind| kind == "task" || kind == "ladder")?.records {
+    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
         match stored.record.body {
             RecordBody::Task(body) => task = Some(body.name),
-            RecordBody::Ladder(body) if body.place == newest.figures.place => ladder = Some(*body),
+            RecordBody::Ladder(body) if body.place == newest.figures.place => {
+                ladder = Some(plans::holding(ladder, *body));
+            }
             _ => {}
         }
     }
