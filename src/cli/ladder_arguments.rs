@@ -74,6 +74,9 @@ pub(super) struct LadderArguments {
     /// Show the plan without storing it in the case
     #[arg(long, requires = "case")]
     pub(super) dry_run: bool,
+    /// Write the staircase as a picture: loads, phases, rises, and the child's place on it
+    #[arg(long, value_name = "FILE.svg")]
+    pub(super) chart: Option<PathBuf>,
     /// Write every rung as a card, two to an A4 page
     #[arg(long, value_name = "FILE.html")]
     pub(super) cards: Option<PathBuf>,

@@ -14,7 +14,7 @@ use super::{show_case, show_ladder};
 
 /// Plans, stores, prints; writes cards when they are asked for.
 pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>) -> Done {
-    let cards = arguments.cards.clone();
+    let (cards, chart) = (arguments.cards.clone(), arguments.chart.clone());
     let wishes = Wishes {
         order: arguments.order,
         never: arguments.never,
@@ -27,11 +27,11 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
         decay_s: arguments.decay_s,
         alone: arguments.alone,
     };
-    let (doc, page): (LadderDoc, Option<String>) = match (arguments.from, arguments.case) {
+    let (doc, page, here): (LadderDoc, Option<String>, Option<u32>) = match (arguments.from, arguments.case) {
         (Some(file), _) => {
             let doc = ladders::from_file(&files::read_text(&file, world.stdin)?, &wishes)?;
             let page = cards.as_ref().map(|_| reports::file_cards(&doc, world.now));
-            (doc, page)
+            (doc, page, None)
         }
         (None, case) => {
             let mut request = LadderRequest {
@@ -58,9 +58,13 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
                 world.say(note);
             }
             let page = cards.as_ref().map(|_| reports::case_cards(&planned, world.now));
-            (planned.body.plan, page)
+            (planned.body.plan, page, planned.here)
         }
     };
+    if let Some(out) = &chart {
+        files::write(out, reports::ladder_chart(&doc, here).as_bytes())?;
+        world.say(&format!("The staircase is in {}.", files::shown(out)));
+    }
     if let (Some(out), Some(page)) = (&cards, page) {
         files::write(out, page.as_bytes())?;
         world.say(&format!("The cards are in {}; print them on A4, two to a page.", files::shown(out)));

@@ -57,6 +57,9 @@ pub struct ObstacleDoc {
     /// Its level.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub level: Option<serde_json::Value>,
+    /// Its level in words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub level_name: Option<String>,
 }
 
 /// A rung after the top.

@@ -120,7 +120,7 @@ impl Caution {
                 )
             }
             Self::LoudStep { rungs } => format!(
-                "On {} the level at the chair rises by more than 10 dB at once: bring the sound in from quiet over several sittings, or set `max_step` so that the ladder puts levels in between.",
+                "On {} a sound, or the level at the chair, rises by more than 10 dB at once, which may startle: raise it by at most 10 dB within one sitting, over several sittings, or set `max_step` so that the ladder puts levels in between.",
                 listed(rungs.iter().map(|rung| format!("rung {rung}")))
             ),
             Self::AskEachTime => {

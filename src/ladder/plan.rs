@@ -9,12 +9,9 @@ use super::refusal::Refusal;
 use super::room::{Room, nano};
 use super::search::{Effort, Found, search};
 use super::split;
-use super::words::{ANIMALS, LIGHTS, MINUTES, OWN_OR_FOOD, TRIALS, Telling, speaks_of};
+use super::words::{ANIMALS, LIGHTS, LOUD_STEP_DB, MINUTES, OWN_OR_FOOD, TRIALS, Telling, speaks_of};
 use crate::quantity::Load;
 use crate::words::Channel;
-
-/// A rise of the level at the chair above this is told, dB. Convention.
-const LOUD_STEP_DB: f64 = 10.0;
 
 /// The graded plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,6 +45,8 @@ pub struct Obstacle {
     pub id: String,
     /// Its level.
     pub level: LevelLabel,
+    /// Its level in words.
+    pub level_name: String,
     /// The step, in pull.
     pub step: f64,
     /// What to try first.
@@ -152,15 +151,21 @@ fn tell(room: &Room<'_>, found: &Found, kept: u32) -> Ladder {
         let step = room.step_from(index, &levels);
         levels[index] += 1;
         let load = room.load(&levels);
-        if room.plain_level(&levels).above(reading) > LOUD_STEP_DB {
+        let telling = Telling { room, index, levels: &levels, order: &found.order[..=done] };
+        let alone = telling.sound_step().map_or(0.0, |(from, to)| to - from);
+        if room.plain_level(&levels).above(reading).max(alone) > LOUD_STEP_DB {
             loud.push(number);
         }
-        let telling = Telling { room, index, levels: &levels, order: &found.order[..=done] };
         let distractor = &input.distractors[index];
         let level = distractor.label(levels[index]);
         if input.max_step.is_some_and(|max_step| nano(step) > nano(max_step.u())) {
-            let (id, level) = (distractor.id.clone(), level.clone());
-            ladder.obstacles.push(Obstacle { id, level, step, probe: telling.probe() });
+            ladder.obstacles.push(Obstacle {
+                id: distractor.id.clone(),
+                level: level.clone(),
+                level_name: telling.level_name(),
+                step,
+                probe: telling.probe(),
+            });
         }
         let Some(card) = card(&telling) else { continue };
         ladder.sum_of_loads += load.points();

@@ -8,6 +8,8 @@ use crate::words::Channel;
 pub(crate) const TRIALS: u32 = 10;
 /// Minutes of a sitting unless the input says otherwise. Convention.
 pub(crate) const MINUTES: f64 = 10.0;
+/// A sound that rises by more than this at once is told, and never rises by more within one sitting, dB. Convention.
+pub(crate) const LOUD_STEP_DB: f64 = 10.0;
 /// Things staged on purpose at a time: this one and two more.
 const STAGED: usize = 3;
 /// A source is thought of between so near and so far, m.
@@ -51,6 +53,11 @@ impl Telling<'_> {
     fn at(&self, index: usize, level: usize) -> String {
         let distractor = self.distractor(index);
         distractor.level(level).map_or_else(|| "absent".to_owned(), |level| level.name.clone())
+    }
+
+    /// The raised one's level in words.
+    pub(crate) fn level_name(&self) -> String {
+        self.at(self.index, self.levels[self.index])
     }
 
     /// What was there before, in quotes unless it was nothing.
@@ -103,8 +110,26 @@ impl Telling<'_> {
         if raised.channel == Channel::Heard {
             told +=
                 " Fade it in over at least a second; a loudspeaker, no headphones. Ear defenders are always allowed.";
+            if let Some((from, to)) = self.sound_step().filter(|(from, to)| to - from > LOUD_STEP_DB) {
+                told += &format!(
+                    " It is {:.0} dB louder than before: begin at {from:.0} dB and raise it by at most {LOUD_STEP_DB:.0} dB in one sitting, so that {to:.0} dB takes {:.0} sittings.",
+                    to - from,
+                    ((to - from) / LOUD_STEP_DB).ceil()
+                );
+            }
         }
         told
+    }
+
+    /// From what to what the raised sound itself rises, dB; from the background where it was absent or below it.
+    pub(crate) fn sound_step(&self) -> Option<(f64, f64)> {
+        let (distractor, level) = (self.distractor(self.index), self.levels[self.index]);
+        let sound = |number: usize| match distractor.level(number)?.draw {
+            LevelDraw::Sound { level, .. } => Some(level.db()),
+            LevelDraw::Pull { .. } => None,
+        };
+        let background = self.room.input.background.db();
+        Some((level.checked_sub(1).and_then(sound).map_or(background, |below| below.max(background)), sound(level)?))
     }
 
     /// What is there besides, and what stays in reach.
@@ -140,7 +165,7 @@ impl Telling<'_> {
                 let reading = self.room.plain_level(self.levels).db();
                 let cap = self.room.input.sound_cap.db();
                 let mut told = format!(
-                    "At the child's chair, over one minute with everything on: about {reading:.0} dB LAeq by a calibrated device, of which this sound alone {:.0} dB; reading plus twice its doubt at most {cap:.0} dB. Without calibration: no louder than the adult's ordinary voice.",
+                    "At the child's chair, over one minute with everything on: about {reading:.0} dB LAeq by a calibrated device, of which this sound alone {:.0} dB; reading plus twice its doubt at most {cap:.0} dB. The live line of `stillroom sound --record 60 --profile NAME --target {reading:.0}` shows it. Without calibration: no louder than the adult's ordinary voice (`--voice FILE --target voice`).",
                     level.db()
                 );
                 told += &self.distance(level.db());

@@ -8,7 +8,7 @@ use crate::words::Channel;
 
 use super::audits::Evidence;
 use super::ladder_doc::document;
-use super::ladder_settings::{exclude, fix, order_of, sensitivity_of};
+use super::ladder_settings::{exclude, fix, order_of, sensitivity_of, without_kept};
 use super::refusal::Refusal;
 
 /// Novelty of a ladder made from a case. Convention.
@@ -138,6 +138,7 @@ pub(super) fn prepare(wanted: &Wanted<'_>, reached: &[Reached]) -> Result<Prepar
     }
     for distractor in &mut found.input.distractors {
         excluded.thin(&mut distractor.exemplars);
+        without_kept(&found.input.keep, &mut distractor.exemplars);
     }
     if settings.alone {
         leave_out_company(&mut found.input, &mut notes)?;

@@ -24,6 +24,7 @@ pub(super) fn document(ladder: &Ladder) -> LadderDoc {
                 step: one.step,
                 probe: one.probe.clone(),
                 level: Some(label_value(&one.level)),
+                level_name: Some(one.level_name.clone()),
             })
             .collect(),
         rungs: ladder.rungs.iter().map(rung).collect(),

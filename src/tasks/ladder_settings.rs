@@ -210,6 +210,11 @@ impl Excluded {
     }
 }
 
+/// Takes what stays in reach out of what is rotated: it is never moved, not even to practise with.
+pub(super) fn without_kept(keep: &[String], exemplars: &mut Vec<String>) {
+    exemplars.retain(|one| !keep.iter().any(|kept| speaks(one, kept) || speaks(kept, one)));
+}
+
 /// The items that stay as they are; a name that is none is refused.
 pub(super) fn fix(checklist: &Checklist, fixed: &[String]) -> Result<Vec<ItemId>, Refusal> {
     fixed

@@ -58,19 +58,7 @@ pub(super) fn footing(plans: &[StoredPlan], in_force: &StoredPlan, sessions: &[S
     let sure: Vec<(Channel, Tolerance)> =
         found.iter().filter_map(|(channel, one)| Some((*channel, one.filter(|one| one.enough)?))).collect();
     if sure.is_empty() {
-        let told: Vec<String> = found
-            .iter()
-            .map(|(channel, one)| match one {
-                None => format!("{channel}: no opportunity on a rung that raises it"),
-                Some(one) => format!(
-                    "{channel}: {} opportunities, half-way point {:.1} with a doubt of {:.1} rungs",
-                    one.trials, one.half, one.sd
-                ),
-            })
-            .collect();
-        return Err(Refusal::new("not-enough-data", format!("there is not enough data for an estimate of tolerance\n{}", told.join("\n")))
-            .at(place.clone())
-            .hint("it takes 30 opportunities on the rungs of one channel and a doubt of 1 rung at most; until then name the rung: --from-rung N"));
+        return Err(unsure(&found, place));
     }
     let now = used.last().map_or(0, |session| session.rung);
     let rungs = &in_force.body.plan.rungs;
@@ -93,4 +81,19 @@ pub(super) fn footing(plans: &[StoredPlan], in_force: &StoredPlan, sessions: &[S
         format!("The estimate bears the rung practised now, {now}: it gives no reason to go back.")
     });
     Ok(Footing { rung, now, half_step: too_large.map(|one| one.step / 2.0).filter(|step| *step > 0.0), why })
+}
+
+/// Why no channel's estimate can be gone by.
+fn unsure(found: &[(Channel, Option<Tolerance>)], place: &str) -> Refusal {
+    let one = |(channel, one): &(Channel, Option<Tolerance>)| match one {
+        None => format!("{channel}: no opportunity on a rung that raises it"),
+        Some(one) => format!(
+            "{channel}: {} opportunities, half-way point {:.1} with a doubt of {:.1} rungs",
+            one.trials, one.half, one.sd
+        ),
+    };
+    let told: Vec<String> = found.iter().map(one).collect();
+    Refusal::new("not-enough-data", format!("there is not enough data for an estimate of tolerance\n{}", told.join("\n")))
+        .at(place)
+        .hint("it takes 30 opportunities on the rungs of one channel, a doubt of 1 rung at most, and a half-way point not far above what was practised; until then name the rung: --from-rung N")
 }

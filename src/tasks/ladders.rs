@@ -76,6 +76,8 @@ pub struct Planned {
     pub body: LadderBody,
     /// Whose it is.
     pub alias: String,
+    /// The rung practised now, when there is a session.
+    pub here: Option<u32>,
     /// What to say beside it.
     pub said: Vec<String>,
 }
@@ -157,7 +159,7 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
     if request.store {
         said.push(store(&case, &body, &plans, now)?);
     }
-    Ok(Planned { body, alias: child.alias, said })
+    Ok(Planned { here: here(&case, &body.place)?, body, alias: child.alias, said })
 }
 
 /// Signs a draft as it stands.
@@ -192,7 +194,7 @@ pub fn sign(request: &LadderRequest, draft: &str, now: Timestamp) -> Result<Plan
     if request.store {
         said.push(store(&case, &body, &plans, now)?);
     }
-    Ok(Planned { body, alias: case.child()?.alias, said })
+    Ok(Planned { here: here(&case, &body.place)?, body, alias: case.child()?.alias, said })
 }
 
 /// The rooms a plan can lead to, the fullest first, when there is something to choose: no plan yet and several audits.
@@ -214,6 +216,13 @@ pub fn rooms(request: &LadderRequest) -> Result<Vec<Room>, Refusal> {
         .collect();
     rooms.sort_by(|a, b| b.load.total_cmp(&a.load));
     Ok(rooms)
+}
+
+/// The rung of the newest session in this place.
+fn here(case: &Case, place: &str) -> Result<Option<u32>, Refusal> {
+    let sessions = reviews::sessions(case)?;
+    let newest = sessions.iter().rev().find(|session| session.place.as_ref().is_none_or(|named| named == place));
+    Ok(newest.map(|session| session.rung))
 }
 
 /// The place that is planned for.

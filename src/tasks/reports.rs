@@ -151,6 +151,11 @@ pub fn sound_chart(doc: &SoundDoc) -> String {
     chart::sound_svg(doc, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
 }
 
+/// The picture of a plan's staircase.
+pub fn ladder_chart(doc: &LadderDoc, here: Option<u32>) -> String {
+    chart::ladder_svg(doc, here)
+}
+
 /// An item's id as words.
 pub fn plain_name(id: &str) -> String {
     id.replace('-', " ")
