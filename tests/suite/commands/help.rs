@@ -22,6 +22,7 @@ const COMMANDS: &[&[&str]] = &[
     &["case", "new"],
     &["case", "list"],
     &["case", "show"],
+    &["case", "child"],
 ];
 
 #[test]
