@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::arguments_audit::{AgreeArguments, AuditArguments};
 use super::arguments_case::KeepCommand;
 use super::form::FormArguments;
+use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -124,12 +125,13 @@ pub(super) enum Command {
     },
     /// Plan the ladder: the way back in the smallest steps
     ///
-    /// From a case, the goal is the room of the newest audit that found most there (or --goal), the start is the same
-    /// room with everything movable absent. A ladder nobody signed is a draft.
+    /// From a case, the goal is the room of the audit that found most there (or --goal), the start is the same room
+    /// with everything movable absent (or --start). What an earlier plan was asked holds on unless it is asked anew. A
+    /// ladder nobody signed is a draft; one that is planned again is a new record that names the one it replaces.
     #[command(
-        after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\""
+        after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\" --cards cards.html\n  stillroom ladder --case clover --start 2026-10-19 --goal 2026-10-05 --order heard --never \"vacuum cleaner\"\n  stillroom ladder --case clover --from-rung 4 --max-step 0.15 --why \"stepped back from rung 5\" --by \"clinician\""
     )]
-    Ladder(LadderArguments),
+    Ladder(Box<LadderArguments>),
     /// Decide from the sessions so far: advance, hold, step back, break down or pause
     #[command(
         after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover"
@@ -281,6 +283,8 @@ pub(super) struct SoundArguments {
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,
+    #[command(flatten)]
+    pub(super) chair: ChairArguments,
     /// When it was recorded: a home is quieter while a guest is there
     #[arg(long, value_enum)]
     pub(super) when: Option<When>,
@@ -343,34 +347,6 @@ fn target(word: &str) -> Result<Target, String> {
     word.parse().map(Target::Level).map_err(|_| "a number of decibels, or `voice`".to_owned())
 }
 
-#[derive(Debug, Args)]
-pub(super) struct LadderArguments {
-    /// The case folder
-    #[arg(long, value_name = "DIR", conflicts_with = "from", required_unless_present = "from")]
-    pub(super) case: Option<PathBuf>,
-    /// A ladder input file; `-` for standard input
-    #[arg(long, value_name = "FILE")]
-    pub(super) from: Option<PathBuf>,
-    /// Split steps above this pull
-    #[arg(long, value_name = "PULL")]
-    pub(super) max_step: Option<f64>,
-    /// The audit whose room is the goal, by id or date
-    #[arg(long, value_name = "AUDIT", requires = "case")]
-    pub(super) goal: Option<String>,
-    /// The place, when the case has several
-    #[arg(long, requires = "case")]
-    pub(super) place: Option<String>,
-    /// The clinician who answers for the plan
-    #[arg(long, requires = "case")]
-    pub(super) by: Option<String>,
-    /// The task the plan belongs to
-    #[arg(long, requires = "case")]
-    pub(super) task: Option<String>,
-    /// Show the plan without storing it in the case
-    #[arg(long, requires = "case")]
-    pub(super) dry_run: bool,
-}
-
 #[derive(Debug, Subcommand)]
 pub(super) enum CaseCommand {
     /// Make a case folder
@@ -395,7 +371,17 @@ pub(super) enum CaseCommand {
         /// Has hearing been checked?
         #[arg(long, value_enum, default_value_t = Asked::Open)]
         hearing_checked: Asked,
+        /// A sound that is never used, in a few words; may be given several times
+        #[arg(long, value_name = "NAME")]
+        excluded_sound: Vec<String>,
     },
+    /// Write the child's record anew: keep, sounds, hearing
+    ///
+    /// What is left out stays as it is. The newer record names the one it replaces, which stays readable.
+    #[command(
+        after_help = "Example:\n  stillroom case child clover --sound-sensitive yes --excluded-sound \"vacuum cleaner\" --hearing-checked yes --by clinician"
+    )]
+    Child(ChildArguments),
     /// List the records of a case, oldest first
     List {
         /// The case folder

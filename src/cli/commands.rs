@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use crate::contract::{self, Document};
 use crate::tasks::{
-    Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists, demo, files,
-    ladders, papers, photos, profiles, reports, reviews, sounds,
+    Calibration, NewCase, Refusal, SoundRequest, audits, case_view, cases, chairs, checklists, demo, files, papers,
+    photos, profiles, reports, reviews, sounds,
 };
 
 use crate::case::Case;
@@ -14,8 +14,7 @@ use crate::tasks::serving::Serving;
 
 use super::Ending;
 use super::arguments::{
-    Arguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments, ReportFor,
-    SoundArguments,
+    Arguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, ReportFor, SoundArguments,
 };
 use super::form;
 use super::keep;
@@ -23,7 +22,7 @@ use super::progress::Progress;
 use super::record;
 use super::run_audit;
 use super::world::World;
-use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
+use super::{run_ladder, show_audit, show_case, show_checklist, show_demo, show_photo, show_practice, show_sound};
 
 pub(super) type Done = Result<(), Ending>;
 
@@ -44,7 +43,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
             answer(&doc, format, world, show_audit::compared)
         }
-        Command::Ladder(arguments) => run_ladder(arguments, format, world),
+        Command::Ladder(arguments) => run_ladder::ladder(*arguments, format, world),
         Command::Review { case, log, on } => {
             let doc = match (log, case) {
                 (Some(log), _) => reviews::from_log(&files::read_text(&log, world.stdin)?, on.as_deref())?,
@@ -140,6 +139,7 @@ pub(super) fn calibration(arguments: &CalibrationArguments, world: &World<'_>) -
 
 /// A recording from a file.
 pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
+    let chair = run_ladder::chair(&arguments.chair)?;
     let request = SoundRequest {
         file,
         calibration: calibration(&arguments.calibration, world)?,
@@ -153,8 +153,11 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
         world.say("The child is out of the room while you clap: never a bang near a child.");
     }
     let progress = Progress::new("listening", world.stderr_is_terminal);
-    let doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
+    let mut doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
+    if let Some(chair) = &chair {
+        chairs::carry(&mut doc, chair)?;
+    }
     draw_sound(&doc, arguments.chart.as_deref(), world)?;
     answer(&doc, format, world, show_sound::sound)
 }
@@ -208,38 +211,16 @@ fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World
     answer(&doc, format, world, show_photo::compared)
 }
 
-fn run_ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>) -> Done {
-    let doc = match (arguments.from, arguments.case) {
-        (Some(file), _) => ladders::from_file(&files::read_text(&file, world.stdin)?, arguments.max_step)?,
-        (None, case) => {
-            let request = LadderRequest {
-                case: case.unwrap_or_default(),
-                place: arguments.place,
-                goal: arguments.goal,
-                by: arguments.by,
-                task: arguments.task,
-                max_step: arguments.max_step,
-                store: !arguments.dry_run,
-            };
-            let planned = ladders::from_case(&request, world.now)?;
-            for note in &planned.said {
-                world.say(note);
-            }
-            planned.doc
-        }
-    };
-    answer(&doc, format, world, show_ladder::ladder)
-}
-
 fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done {
     match command {
-        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked } => {
+        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked, excluded_sound } => {
             let told = NewCase {
                 alias,
                 born,
                 keep,
                 sound_sensitive: sound_sensitive.word().to_owned(),
                 hearing_checked: hearing_checked.word().to_owned(),
+                excluded_sounds: excluded_sound,
             };
             cases::new(&dir, told, world.now)?;
             answer(&cases::list(&dir)?, format, world, |doc| {
@@ -251,6 +232,7 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
                 )
             })
         }
+        CaseCommand::Child(arguments) => run_ladder::child(arguments, format, world),
         CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
         CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
         CaseCommand::Keep(command) => keep::run(command, format, world),

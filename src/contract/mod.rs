@@ -32,7 +32,7 @@ pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{AddedDoc, CaseCheckDoc, ErasedDoc, FindingDoc, MergeDoc};
-pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
+pub use ladder::{BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
 };
@@ -40,8 +40,8 @@ pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
 pub use record::{
-    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc,
-    SessionBody, TaskBody, UnreadableDoc,
+    AuditBody, ChildBody, LadderBody, LadderSettings, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc,
+    RecordEntryDoc, RecordsDoc, SessionBody, TaskBody, UnreadableDoc,
 };
 pub use record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
@@ -52,8 +52,8 @@ pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
-    SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
+    BandDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,
+    MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
 
 pub use walk::{WALK_FORMAT, WalkDoc};

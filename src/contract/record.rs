@@ -1,5 +1,7 @@
 //! `stillroom.record/1`: one immutable record of a case, stored as TOML and named by its own hash.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::record_kinds::{
@@ -121,7 +123,10 @@ impl RecordBody {
     /// The ids of the records it names, beside the one it replaces.
     pub fn references(&self) -> Vec<&str> {
         match self {
-            Self::Ladder(body) => body.goal_audit.as_deref().into_iter().collect(),
+            Self::Ladder(body) => {
+                let start = body.settings.as_ref().and_then(|settings| settings.start_audit.as_deref());
+                body.goal_audit.as_deref().into_iter().chain(start).collect()
+            }
             Self::Note(body) => body.about.as_deref().into_iter().collect(),
             Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
             _ => Vec::new(),
@@ -149,6 +154,9 @@ pub struct ChildBody {
     pub sound_sensitive: String,
     /// Has hearing been checked: `yes`, `no` or `not asked`.
     pub hearing_checked: String,
+    /// Sounds that are never used with this child, in a few words each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub excluded_sounds: Vec<String>,
 }
 
 /// A task that is practised.
@@ -209,8 +217,56 @@ pub struct LadderBody {
     /// The audit whose room is the goal.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub goal_audit: Option<String>,
+    /// Why it was planned again, in the words of who did it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+    /// What changed against the plan that this record replaces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changed: Vec<String>,
+    /// What was asked of it; a later plan goes on with it unless told otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub settings: Option<LadderSettings>,
     /// The plan.
     pub plan: LadderDoc,
+}
+
+/// What was asked of a plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LadderSettings {
+    /// The audit of the start room; without one everything movable starts absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_audit: Option<String>,
+    /// The audit whose room is the goal, when it was chosen; without one the fullest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub goal_audit: Option<String>,
+    /// The order of channels.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub order: Vec<String>,
+    /// Never used with this child.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub never: Vec<String>,
+    /// Stays as it is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fixed: Vec<String>,
+    /// Only what one adult alone can stage.
+    #[serde(default)]
+    pub alone: bool,
+    /// Split steps above this pull.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub max_step: Option<f64>,
+    /// The sound cap at the child's ear, when the clinician set another one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sound_cap_db: Option<f64>,
+    /// Volume of the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volume_m3: Option<f64>,
+    /// Decay time of the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub decay_s: Option<f64>,
+    /// Sensitivities that the clinician set here: channel to factor; the others come from the scale.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub sensitivity: BTreeMap<String, f64>,
 }
 
 /// One sitting, as a line of the session log.

@@ -54,6 +54,7 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
             .collect(),
         sound_sensitive: asked.field("sound-sensitive").unwrap_or("not asked").to_owned(),
         hearing_checked: asked.field("hearing-checked").unwrap_or("not asked").to_owned(),
+        excluded_sounds: Vec::new(),
     };
     match cases::new(&folder, told, desk.now()) {
         Ok(_) => {

@@ -7,6 +7,7 @@ pub mod chart;
 pub mod papers;
 
 mod basis;
+mod cards;
 mod embed;
 mod family;
 mod heard;
@@ -19,6 +20,8 @@ mod say;
 mod seen;
 mod sketch;
 mod visitor;
+
+pub use cards::{Cards, cards};
 
 use std::collections::BTreeMap;
 

@@ -10,6 +10,7 @@ use crate::contract::{CaseDoc, LadderBody, PlaceDoc, RecordBody};
 use crate::practice::Log;
 
 use super::cases::day;
+use super::plans;
 use super::refusal::Refusal;
 use super::reports::age;
 use super::reviews;
@@ -19,7 +20,7 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
     let case = Case::open(folder)?;
     let child = case.child()?;
     let today = reviews::read_date(&day(now))?;
-    let found = case.read_kinds(|kind| kind == "audit" || kind == "ladder")?;
+    let found = case.standing(|kind| kind == "audit" || kind == "ladder")?;
     let mut places: BTreeMap<String, PlaceDoc> = BTreeMap::new();
     let mut ladder: Option<LadderBody> = None;
     for stored in found.records {
@@ -37,7 +38,7 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
                 };
                 places.insert(place.place.clone(), place);
             }
-            RecordBody::Ladder(body) => ladder = Some(*body),
+            RecordBody::Ladder(body) => ladder = Some(plans::holding(ladder, *body)),
             _ => {}
         }
     }

@@ -9,7 +9,7 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::case::Case;
-use crate::contract::{ChildBody, DemoDoc, LadderBody, RecordBody, TaskBody};
+use crate::contract::{ChildBody, DemoDoc, LadderBody, LadderSettings, RecordBody, TaskBody};
 use crate::language::Language;
 use crate::practice::Log;
 use crate::words::did_you_mean;
@@ -93,13 +93,23 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
     let review = reviews::document(&reviews::in_case(&log, decided_on));
     let compare = audits::compare(&before.0.body, &now.0.body)?;
     let child = child(&told);
-    let background = ladders::quietest([&before.0.body, &now.0.body].into_iter());
-    let plan = ladders::from_audit(&before.0.body, &child, background, Some(&told.signed_by), None)?;
+    let settings = LadderSettings::default();
+    let plan = ladders::from_audit(&ladders::Wanted {
+        goal: &before.0.body,
+        start: None,
+        child: &child,
+        audits: &[&before.0.body, &now.0.body],
+        signed_by: Some(&told.signed_by),
+        settings: &settings,
+    })?;
     let ladder = LadderBody {
         task: Some(told.task.clone()),
         place: told.place.clone(),
         signed_by: Some(told.signed_by.clone()),
         goal_audit: Some(before.0.figures.id.clone()),
+        why: None,
+        changed: Vec::new(),
+        settings: Some(settings),
         plan,
     };
 
@@ -152,6 +162,7 @@ fn child(told: &DemoCase) -> ChildBody {
         keep: told.keep.clone(),
         sound_sensitive: told.sound_sensitive.clone(),
         hearing_checked: told.hearing_checked.clone(),
+        excluded_sounds: Vec::new(),
     }
 }
 

@@ -8,16 +8,20 @@ use jiff::civil::Date;
 
 use crate::case::Case;
 use crate::checklist::{Answer, Item, Unit};
-use crate::contract::{AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, RecordBody, ReviewDoc, SoundDoc};
+use crate::contract::{
+    AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, LadderDoc, RecordBody, ReviewDoc, SoundDoc,
+};
 use crate::language::{Language, Speaker};
 use crate::load::{self, Scale};
 use crate::practice::{Kind, Log, Session};
-use crate::report::{self, AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
+use crate::report::{self, AuditView, Cards, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
 use crate::sound::nc_curve;
 use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
+use super::ladders::Planned;
+use super::plans;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -70,6 +74,24 @@ pub fn case_report(
     page(&gather(&case, place, now)?, reader, language)
 }
 
+/// The rung cards of a case's plan.
+pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
+    let body = &planned.body;
+    report::cards(&Cards {
+        alias: Some(&planned.alias),
+        place: Some(&body.place),
+        task: body.task.as_deref(),
+        made_on: &day(now),
+        signed_by: body.signed_by.as_deref(),
+        ladder: &body.plan,
+    })
+}
+
+/// The rung cards of a plan that belongs to no case.
+pub fn file_cards(plan: &LadderDoc, now: Timestamp) -> String {
+    report::cards(&Cards { alias: None, place: None, task: None, made_on: &day(now), signed_by: None, ladder: plan })
+}
+
 /// Reads the newest of everything in a case.
 fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Refusal> {
     let mut audits: Vec<AuditBody> = audits::audits(case, place)?.into_iter().map(|(_, body)| body).collect();
@@ -85,10 +107,12 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     let review = (!sessions.is_empty()).then(|| reviews::document(&reviews::in_case(&log, made_on)));
     let mut task = None;
     let mut ladder = None;
-    for stored in case.read_kinds(|kind| kind == "task" || kind == "ladder")?.records {
+    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
         match stored.record.body {
             RecordBody::Task(body) => task = Some(body.name),
-            RecordBody::Ladder(body) if body.place == newest.figures.place => ladder = Some(*body),
+            RecordBody::Ladder(body) if body.place == newest.figures.place => {
+                ladder = Some(plans::holding(ladder, *body));
+            }
             _ => {}
         }
     }
@@ -148,6 +172,11 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
 pub fn sound_chart(doc: &SoundDoc) -> String {
     let curve = criterion_curve(doc);
     chart::sound_svg(doc, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
+}
+
+/// The picture of a plan's staircase.
+pub fn ladder_chart(doc: &LadderDoc, here: Option<u32>) -> String {
+    chart::ladder_svg(doc, here)
 }
 
 /// An item's id as words.

@@ -242,6 +242,7 @@ pub(super) fn document(analysis: &Analysis, voice: Option<&Analysis>, name: Stri
                 .collect(),
         },
         pull: None,
+        chair: None,
         history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),
         events_s: analysis.events_s.clone(),
         when: None,

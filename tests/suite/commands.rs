@@ -4,6 +4,7 @@ mod demo;
 mod files;
 mod forms;
 mod help;
+mod ladder;
 mod refusals;
 mod visits;
 mod walks;

@@ -25,6 +25,7 @@ pub(crate) fn child(alias: &str) -> RecordDoc {
         keep: vec!["picture schedule".to_owned()],
         sound_sensitive: "no".to_owned(),
         hearing_checked: "yes".to_owned(),
+        excluded_sounds: vec![],
     };
     record("2026-10-01", 0, RecordBody::Child(body))
 }

@@ -23,6 +23,7 @@ const COMMANDS: &[&[&str]] = &[
     &["case", "new"],
     &["case", "list"],
     &["case", "show"],
+    &["case", "child"],
 ];
 
 #[test]
