@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_case::KeepCommand;
+use super::arguments_practice::PracticeCommand;
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -118,21 +119,8 @@ pub(super) enum Command {
         after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\""
     )]
     Ladder(LadderArguments),
-    /// Decide from the sessions so far: advance, hold, step back, break down or pause
-    #[command(
-        after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover"
-    )]
-    Review {
-        /// The case folder
-        #[arg(long, value_name = "DIR", conflicts_with = "log", required_unless_present = "log")]
-        case: Option<PathBuf>,
-        /// A session log; `-` for standard input
-        #[arg(long, value_name = "FILE.csv")]
-        log: Option<PathBuf>,
-        /// The day to decide for; left out: the log's newest day
-        #[arg(long, value_name = "DATE")]
-        on: Option<String>,
-    },
+    #[command(flatten)]
+    Practice(PracticeCommand),
     /// Write the report of a case
     #[command(after_help = "Example:\n  stillroom report --case clover --out clover.html")]
     Report {

@@ -6,7 +6,7 @@ use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
     AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
-    demo, files, ladders, photos, profiles, reports, reviews, sounds,
+    demo, files, ladders, photos, profiles, reports, sounds,
 };
 
 use super::Ending;
@@ -16,10 +16,11 @@ use super::arguments::{
 };
 use super::keep;
 use super::paint::{bold, wrapped};
+use super::practice;
 use super::progress::Progress;
 use super::record;
 use super::world::World;
-use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
+use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_sound};
 
 pub(super) type Done = Result<(), Ending>;
 
@@ -40,13 +41,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             answer(&doc, format, world, show_audit::compared)
         }
         Command::Ladder(arguments) => run_ladder(arguments, format, world),
-        Command::Review { case, log, on } => {
-            let doc = match (log, case) {
-                (Some(log), _) => reviews::from_log(&files::read_text(&log, world.stdin)?, on.as_deref())?,
-                (None, case) => reviews::from_case(&case.unwrap_or_default(), on.as_deref(), world.now)?,
-            };
-            answer(&doc, format, world, show_practice::review)
-        }
+        Command::Practice(command) => practice::run(command, format, world),
         Command::Report { case, out, place } => {
             let html = reports::case_report(&case, place.as_deref(), world.now)?;
             files::write(&out, html.as_bytes())?;

@@ -2,14 +2,19 @@
 
 mod arguments;
 mod arguments_case;
+mod arguments_practice;
+mod ask;
 mod commands;
 mod fault;
+mod graph;
 mod keep;
 mod listening;
 mod live;
 mod paint;
+mod practice;
 mod progress;
 mod record;
+mod sample;
 mod show_audit;
 mod show_case;
 mod show_checklist;
@@ -19,6 +24,7 @@ mod show_keep;
 mod show_ladder;
 mod show_photo;
 mod show_practice;
+mod show_session;
 mod show_sound;
 mod world;
 

@@ -100,6 +100,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         signed_by: Some(told.signed_by.clone()),
         goal_audit: Some(before.0.figures.id.clone()),
         plan,
+        criterion: None,
     };
 
     files::fresh_folder(into)?;

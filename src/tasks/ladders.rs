@@ -91,19 +91,21 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
             signed_by: request.by.clone(),
             goal_audit: Some(stored.name.id.clone()),
             plan: doc.clone(),
+            criterion: None,
         };
         said.push(store(&case, body, now)?);
     }
     Ok(Planned { doc, said })
 }
 
-fn store(case: &Case, body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
-    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| {
-        match stored.record.body {
+fn store(case: &Case, mut body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
+    let newest =
+        case.standing(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| match stored.record.body {
             RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
             _ => None,
-        }
-    });
+        });
+    // A rule of mastery that the clinician has set outlives a new plan.
+    body.criterion = newest.as_ref().and_then(|(_, old)| old.criterion.clone());
     if let Some((id, old)) = &newest
         && *old == body
     {

@@ -3,6 +3,7 @@
 mod demo;
 mod files;
 mod help;
+mod practising;
 mod refusals;
 
 use std::io::Write;

@@ -1,7 +1,9 @@
 //! Outside checks: practice. Printed figures, reference computations and whole logs, see tests/oracle/practice/README.md.
 
+mod calibrated;
 mod decisions;
 mod examples;
+mod explained;
 mod logs;
 mod properties;
 

@@ -6,8 +6,9 @@ use super::bands::Bands;
 use super::decay::DecayChart;
 use super::draw::{Layout, n};
 use super::history::History;
+use super::sessions::SessionGraph;
 use crate::contract::{BandDoc, SoundDoc};
-use crate::report::say;
+use crate::report::{SessionPoint, say};
 
 /// Seconds of a block of the level history.
 const BLOCK_S: f64 = 0.125;
@@ -56,4 +57,10 @@ pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String
         }
     };
     say::clean(format!("{}\n", sheet.into_string()))
+}
+
+/// The single-case graph as a picture that stands alone.
+pub fn sessions_svg(sessions: &[SessionPoint], criterion: f64) -> String {
+    let graph = SessionGraph { sessions, criterion, paper: true }.draw("sessions", Layout::Wide);
+    say::clean(format!("{}\n", graph.into_string()))
 }
