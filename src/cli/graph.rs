@@ -211,10 +211,10 @@ mod tests {
         sessions[4].distress = true;
         let found = graph(&sessions, 0.9);
         let rows: Vec<&str> = found.lines().collect();
-        assert_eq!(rows.len(), 16, "{found}");
+        assert_eq!(rows.len(), 17, "{found}");
         assert!(rows[0].contains("b1") && rows[0].contains("│1") && rows[0].contains("│rung 2"), "{found}");
         assert!(rows[1].starts_with(" 100%") && rows[1].contains('●') && rows[1].contains('□'), "{found}");
-        assert!(rows[2].contains("-●-") && rows[2].contains("---"), "{found}");
+        assert!(rows[2].contains("│●-") && rows[2].contains("---"), "{found}");
         assert!(rows[12].contains("//─") && rows[13].trim() == "D", "{found}");
         assert!(found.lines().all(|line| line.chars().count() <= 96));
         assert_eq!(found.matches('D').count(), 2, "{found}");

@@ -6,6 +6,7 @@
 //! assessment; they are no measure across assessments. A full one falls due 28 days after the last, or after 14 when the
 //! quick check has shown another favourite (every two to four weeks: common practice, no source).
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
@@ -106,11 +107,17 @@ pub fn pairs(things: &[String]) -> Vec<(String, String)> {
         ring.push(None);
     }
     let n = ring.len();
-    let mut found = Vec::new();
+    let mut found: Vec<(String, String)> = Vec::new();
     for round in 0..n.saturating_sub(1) {
         for at in 0..n / 2 {
             if let (Some(left), Some(right)) = (ring[at], ring[n - 1 - at]) {
-                let turned = (round + at) % 2 == 1;
+                let lefts = |thing: &String| found.iter().filter(|(on_left, _)| on_left == thing).count();
+                // Whichever lay on the left less often lies there now.
+                let turned = match lefts(left).cmp(&lefts(right)) {
+                    Ordering::Greater => true,
+                    Ordering::Equal => (round + at) % 2 == 1,
+                    Ordering::Less => false,
+                };
                 let (left, right) = if turned { (right, left) } else { (left, right) };
                 found.push((left.clone(), right.clone()));
             }
