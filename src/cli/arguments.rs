@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_audit::{AgreeArguments, AuditArguments};
 use super::arguments_case::KeepCommand;
+use super::arguments_practice::PracticeCommand;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
 use crate::tasks::recordings::Target;
@@ -132,21 +133,8 @@ pub(super) enum Command {
         after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\" --cards cards.html\n  stillroom ladder --case clover --start 2026-10-19 --goal 2026-10-05 --order heard --never \"vacuum cleaner\"\n  stillroom ladder --case clover --from-rung 4 --max-step 0.15 --why \"stepped back from rung 5\" --by \"clinician\""
     )]
     Ladder(Box<LadderArguments>),
-    /// Decide from the sessions so far: advance, hold, step back, break down or pause
-    #[command(
-        after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover"
-    )]
-    Review {
-        /// The case folder
-        #[arg(long, value_name = "DIR", conflicts_with = "log", required_unless_present = "log")]
-        case: Option<PathBuf>,
-        /// A session log; `-` for standard input
-        #[arg(long, value_name = "FILE.csv")]
-        log: Option<PathBuf>,
-        /// The day to decide for; left out: the log's newest day
-        #[arg(long, value_name = "DATE")]
-        on: Option<String>,
-    },
+    #[command(flatten)]
+    Practice(PracticeCommand),
     /// Write the report of a case
     #[command(
         after_help = "Examples:\n  stillroom report --case clover --out clover.html\n  stillroom report --case clover --for family --language es --out fridge.html"

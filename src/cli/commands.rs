@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::contract::{self, Document};
 use crate::tasks::{
     Calibration, NewCase, Refusal, SoundRequest, audits, case_view, cases, chairs, checklists, demo, files, papers,
-    photos, profiles, reports, reviews, sounds,
+    photos, profiles, reports, sounds,
 };
 
 use crate::case::Case;
@@ -18,11 +18,12 @@ use super::arguments::{
 };
 use super::form;
 use super::keep;
+use super::practice;
 use super::progress::Progress;
 use super::record;
 use super::run_audit;
 use super::world::World;
-use super::{run_ladder, show_audit, show_case, show_checklist, show_demo, show_photo, show_practice, show_sound};
+use super::{run_ladder, show_audit, show_case, show_checklist, show_demo, show_photo, show_sound};
 
 pub(super) type Done = Result<(), Ending>;
 
@@ -44,13 +45,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             answer(&doc, format, world, show_audit::compared)
         }
         Command::Ladder(arguments) => run_ladder::ladder(*arguments, format, world),
-        Command::Review { case, log, on } => {
-            let doc = match (log, case) {
-                (Some(log), _) => reviews::from_log(&files::read_text(&log, world.stdin)?, on.as_deref())?,
-                (None, case) => reviews::from_case(&case.unwrap_or_default(), on.as_deref(), world.now)?,
-            };
-            answer(&doc, format, world, show_practice::review)
-        }
+        Command::Practice(command) => practice::run(command, format, world),
         Command::Report { case, out, reader, language, place } => {
             let language = papers::language(language.as_deref(), world.locale.as_deref())?;
             let reader = match reader {

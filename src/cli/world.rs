@@ -5,6 +5,8 @@ use std::io::{self, Read, Write};
 use std::path::PathBuf;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
 
 use crate::tasks::serving::Serve;
 
@@ -19,6 +21,8 @@ pub struct World<'a> {
     pub stdout: &'a mut dyn Write,
     /// The talk.
     pub stderr: &'a mut dyn Write,
+    /// Where this computer is, so that a day is the user's day.
+    pub zone: TimeZone,
     /// Whether someone sits there who can be asked.
     pub stdin_is_terminal: bool,
     /// Whether someone is watching, so that progress is worth showing.
@@ -63,6 +67,11 @@ impl World<'_> {
             }
         }
         Ok(Some(String::from_utf8_lossy(&line).trim().to_owned()))
+    }
+
+    /// Today, as the user's calendar shows it.
+    pub(super) fn today(&self) -> Date {
+        self.now.to_zoned_datetime(self.zone.clone()).date()
     }
 
     /// Says something beside the result. What cannot be said is not worth failing for.

@@ -13,8 +13,10 @@ mod keeping;
 mod ladder;
 mod lists;
 mod photo;
+mod practice;
 mod record;
 mod record_kinds;
+mod record_practice;
 mod record_read;
 mod refusal;
 mod review;
@@ -39,6 +41,10 @@ pub use lists::{
 pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
+pub use practice::{
+    CriterionDoc, DecidedDoc, DoseDoc, ExportDoc, GuidanceDoc, NeedDoc, ReinforcerDoc, ReinforcerItemDoc, SampleDoc,
+    ScreenDayDoc, ScreensDoc, SessionLineDoc, SessionsDoc, SlotDoc, SmallerDoc, TroubleLookDoc, TroubleshootDoc,
+};
 pub use record::{
     AuditBody, ChildBody, LadderBody, LadderSettings, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc,
     RecordEntryDoc, RecordsDoc, SessionBody, TaskBody, UnreadableDoc,
@@ -47,9 +53,10 @@ pub use record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
     ScreenTimeBody,
 };
+pub use record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody, PromptsBody, SlotBody};
 pub use record_read::{RecordFault, read_record};
 pub use refusal::RefusalDoc;
-pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
+pub use review::{BaselineDoc, ChancesDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
     BandDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
 };
+use super::record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody};
 use super::{AuditDoc, Document, LadderDoc, PhotoDoc, SoundDoc};
 
 /// The format line of every record.
@@ -60,12 +61,18 @@ pub enum RecordBody {
     Answers(AnswersBody),
     /// Readings without an audit.
     Reading(Box<ReadingBody>),
+    /// What was seen of the child at the task, sampled in intervals.
+    Observation(ObservationBody),
+    /// What self-stimulation may serve, and how that need is met.
+    Need(NeedBody),
+    /// Learning times through the family's day.
+    DayPlan(DayPlanBody),
     /// Takes a record back without another in its place.
     Correction(CorrectionBody),
 }
 
 /// Every kind of record, as it stands in a file's name.
-pub const RECORD_KINDS: [&str; 13] = [
+pub const RECORD_KINDS: [&str; 16] = [
     "child",
     "task",
     "place",
@@ -78,6 +85,9 @@ pub const RECORD_KINDS: [&str; 13] = [
     "preference",
     "screen-time",
     "note",
+    "observation",
+    "need",
+    "day-plan",
     "correction",
 ];
 
@@ -97,6 +107,9 @@ impl RecordBody {
             Self::Note(_) => "note",
             Self::Answers(_) => "answers",
             Self::Reading(_) => "reading",
+            Self::Observation(_) => "observation",
+            Self::Need(_) => "need",
+            Self::DayPlan(_) => "day-plan",
             Self::Correction(_) => "correction",
         }
     }
@@ -106,7 +119,8 @@ impl RecordBody {
     /// The place it is about; `None` where it is about the child, a task, or no place was named.
     pub fn place(&self) -> Option<&str> {
         match self {
-            Self::Child(_) | Self::Task(_) | Self::Correction(_) => None,
+            Self::Child(_) | Self::Task(_) | Self::Correction(_) | Self::Need(_) | Self::DayPlan(_) => None,
+            Self::Observation(body) => body.place.as_deref(),
             Self::Place(body) => Some(&body.name),
             Self::Audit(body) => Some(&body.figures.place),
             Self::Ladder(body) => Some(&body.place),
@@ -228,6 +242,9 @@ pub struct LadderBody {
     pub settings: Option<LadderSettings>,
     /// The plan.
     pub plan: LadderDoc,
+    /// What mastery of a rung is, where the clinician has set it; left out: 9 of 10 twice on two days.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub criterion: Option<CriterionBody>,
 }
 
 /// What was asked of a plan.
@@ -306,6 +323,9 @@ pub struct SessionBody {
     /// Unsettled afterwards or a bad night.
     #[serde(default)]
     pub after: bool,
+    /// What else was noted; none of it enters a score.
+    #[serde(default, skip_serializing_if = "DetailsBody::is_empty")]
+    pub details: DetailsBody,
 }
 
 /// The records of a case, in date order (`stillroom.records/1`).

@@ -1,8 +1,13 @@
-//! The machine itself: the clock, the microphone, chance. Only faces name this room.
+//! The machine itself: the clock and where it stands, the microphone, chance. Only faces name this room.
 
 mod microphone;
+mod zone;
 
 pub use microphone::{Device, Ended, Microphone, MicrophoneFault};
+
+pub use zone::zone;
+
+use std::time::Duration;
 
 use jiff::Timestamp;
 
@@ -16,4 +21,9 @@ pub fn key() -> Result<String, String> {
     let mut bytes = [0_u8; 16];
     getrandom::fill(&mut bytes).map_err(|error| error.to_string())?;
     Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+}
+
+/// Waits.
+pub fn wait(time: Duration) {
+    std::thread::sleep(time);
 }

@@ -12,8 +12,8 @@ use crate::tasks::reviews;
 pub(super) fn show(desk: &Desk) -> Answer {
     let speaker = desk.speaker();
     let Some(case) = desk.case() else { return no_case(desk) };
-    let review = match reviews::from_case(&case, None, desk.now()) {
-        Ok(review) => Some(review),
+    let review = match reviews::from_case(&case, &reviews::Asked::default(), desk.today()) {
+        Ok(review) => Some(review.doc),
         Err(refusal) if refusal.code == "no-session" => None,
         Err(refusal) => return refuse(desk, &refusal),
     };

@@ -7,13 +7,13 @@ use jiff::Timestamp;
 
 use crate::case::Case;
 use crate::contract::{CaseDoc, LadderBody, PlaceDoc, RecordBody};
-use crate::practice::Log;
 
 use super::cases::day;
+use super::course::Course;
 use super::plans;
 use super::refusal::Refusal;
 use super::reports::age;
-use super::reviews;
+use super::reviews::{self, Asked};
 
 /// Looks into a case.
 pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
@@ -42,9 +42,12 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
             _ => {}
         }
     }
-    let log = Log::new(reviews::sessions(&case)?);
-    let sessions = log.sessions().len();
-    let review = (sessions > 0).then(|| reviews::document(&reviews::in_case(&log, today)));
+    let practised = Course::read(case)?;
+    let sessions = practised.log.sessions().len();
+    let review = (sessions > 0)
+        .then(|| reviews::answers(&practised, &Asked::default(), None, today))
+        .transpose()?
+        .map(|one| one.doc);
     Ok(CaseDoc {
         alias: child.alias,
         age: child.born.as_deref().and_then(|born| age(born, today)),

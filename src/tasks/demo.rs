@@ -111,6 +111,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         changed: Vec::new(),
         settings: Some(settings),
         plan,
+        criterion: None,
     };
 
     files::fresh_folder(into)?;

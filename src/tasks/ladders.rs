@@ -153,6 +153,8 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
         changed: Vec::new(),
         settings: Some(asked),
         plan,
+        // A rule of mastery that the clinician has set outlives a new plan.
+        criterion: before.and_then(|body| body.criterion.clone()),
     };
     if let Some(before) = before
         && !same(before, &body)

@@ -74,6 +74,7 @@ mod tests {
             why: None,
             changed: Vec::new(),
             settings: None,
+            criterion: None,
             plan: LadderDoc {
                 start_load: 0.0,
                 goal_load: 0.0,

@@ -20,6 +20,7 @@ use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
+use super::course::{self, Course};
 use super::ladders::Planned;
 use super::plans;
 use super::refusal::Refusal;
@@ -102,9 +103,13 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     let before = audits.pop();
     let compare = before.as_ref().map(|before| audits::compare(before, &newest)).transpose()?;
     let made_on = reviews::read_date(&day(now))?;
-    let sessions = reviews::sessions(case)?;
-    let log = Log::new(sessions.clone());
-    let review = (!sessions.is_empty()).then(|| reviews::document(&reviews::in_case(&log, made_on)));
+    let practised = Course::read(case.clone())?;
+    let answers = if practised.log.sessions().is_empty() { Vec::new() } else { practised.answers(made_on)? };
+    // The report is about one place; where nothing was practised there, about what was practised last.
+    let here = |answer: &&course::Answer<'_>| answer.group.place.as_ref() == Some(&newest.figures.place);
+    let answer = answers.iter().find(here).or(answers.first());
+    let sessions = answer.map(|answer| answer.group.log.sessions().to_vec()).unwrap_or_default();
+    let review = answer.map(|answer| reviews::answer_doc(&practised, answer, false));
     let mut task = None;
     let mut ladder = None;
     for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
@@ -156,7 +161,11 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
         level_names: items.iter().map(|item| (item.id.to_string(), level_names(item))).collect(),
         sessions: Log::new(story.sessions.clone()).sessions().iter().map(point).collect(),
         review: story.review.as_ref(),
-        criterion: CRITERION,
+        criterion: story
+            .review
+            .as_ref()
+            .and_then(|review| review.criterion.as_ref())
+            .map_or(CRITERION, |rule| f64::from(rule.percent) / 100.0),
         grades: evidence.scale.grade_bounds(),
         constants: constants(&evidence.scale),
         calculation: load::explain(&evidence.inputs(), &found).iter().map(ToString::to_string).collect(),
@@ -230,7 +239,7 @@ fn constants(scale: &Scale) -> Vec<Constant> {
     all
 }
 
-fn point(session: &Session) -> SessionPoint {
+pub(super) fn point(session: &Session) -> SessionPoint {
     let kind = match session.kind() {
         _ if session.is_void() => SessionKind::Void,
         Kind::Baseline => SessionKind::Baseline,

@@ -5,6 +5,7 @@ mod files;
 mod forms;
 mod help;
 mod ladder;
+mod practising;
 mod refusals;
 mod visits;
 mod walks;

@@ -6,9 +6,10 @@ use super::bands::Bands;
 use super::decay::DecayChart;
 use super::draw::{Layout, n};
 use super::history::History;
+use super::sessions::SessionGraph;
 use super::stair::{Stair, Tread};
 use crate::contract::{BandDoc, LadderDoc, RungDoc, SoundDoc};
-use crate::report::say;
+use crate::report::{SessionPoint, say};
 use crate::words::Channel;
 
 /// The staircase of a plan on its own: loads, phases, rises, and the rung practised now where it is known.
@@ -79,4 +80,10 @@ pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String
         }
     };
     say::clean(format!("{}\n", sheet.into_string()))
+}
+
+/// The single-case graph as a picture that stands alone.
+pub fn sessions_svg(sessions: &[SessionPoint], criterion: f64) -> String {
+    let graph = SessionGraph { sessions, criterion, paper: true }.draw("sessions", Layout::Wide);
+    say::clean(format!("{}\n", graph.into_string()))
 }

@@ -53,6 +53,7 @@ pub(crate) fn session(date: &str, second: u32, rung: u32, independent: u32) -> R
         place: Some("window table".to_owned()),
         exemplar: None,
         after: false,
+        details: stillroom::contract::DetailsBody::default(),
     };
     record(date, second, RecordBody::Session(body))
 }
