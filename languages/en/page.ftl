@@ -20,7 +20,6 @@ way-photo = Photo
 way-practice = Practice
 way-papers = Papers
 
-door-busy = Too many requests at once. Please try again in a moment.
 door-fault = A fault in this program stopped this one page. Nothing that was stored is lost. Go back and try again.
 door-method = This page answers only to showing and sending.
 door-wrong-host = This page answers only on this computer, at the address that was printed when it started.

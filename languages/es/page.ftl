@@ -20,7 +20,6 @@ way-photo = Foto
 way-practice = Práctica
 way-papers = Hojas
 
-door-busy = Demasiadas peticiones a la vez. Inténtelo de nuevo en un momento.
 door-fault = Un fallo de este programa ha parado esta página. No se pierde nada de lo guardado. Vuelva atrás e inténtelo de nuevo.
 door-method = Esta página solo responde a mostrar y enviar.
 door-wrong-host = Esta página solo responde en este ordenador, en la dirección que se imprimió al empezar.

@@ -33,9 +33,9 @@ pub fn serve(serving: Serving, announce: &mut dyn FnMut(&str)) -> Result<(), Ref
     let key = devices::key().map_err(|error| Refusal::new("no-key", format!("the system gives no key: {error}")))?;
     let stopper = listening.stopper();
     // Without the handler a signal still ends the program; every record is whole at any moment.
-    let _unhandled = ctrlc::set_handler(move || stopper.stop());
+    let _unhandled = ctrlc::set_handler(stopper);
     announce(&format!("http://127.0.0.1:{}/?key={key}", listening.port));
     let gate = Gate::new(listening.port, key);
-    listening.run(&gate, &Desk::new(serving.case, serving.state, serving.language, devices::now));
+    listening.run(gate, Desk::new(serving.case, serving.state, serving.language, devices::now));
     Ok(())
 }

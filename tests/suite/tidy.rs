@@ -32,7 +32,7 @@ const KEPT_IN: &[(&str, &[&str], &str)] = &[
         "domain rooms are given bytes",
     ),
     ("std::net", &["page/server.rs"], "nothing leaves the machine"),
-    ("tiny_http", &["page/server.rs"], "one file names the server"),
+    ("httparse", &["page/server.rs"], "one file speaks HTTP"),
     ("std::env", &["main.rs"], "the environment is handed in"),
     ("SystemTime", &["devices/"], "time is handed in"),
     ("Timestamp::now", &["devices/"], "time is handed in"),
