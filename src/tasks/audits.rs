@@ -314,7 +314,7 @@ pub fn compare_in_case(folder: &Path, wanted: &[String], place: Option<&str>) ->
 }
 
 fn every_audit(case: &Case) -> Result<Vec<(Stored, AuditBody)>, Refusal> {
-    let found = case.read_kinds(|kind| kind == "audit")?;
+    let found = case.standing(|kind| kind == "audit")?;
     Ok(found
         .records
         .into_iter()

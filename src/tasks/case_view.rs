@@ -7,9 +7,9 @@ use jiff::Timestamp;
 
 use crate::case::Case;
 use crate::contract::{CaseDoc, LadderBody, PlaceDoc, RecordBody};
-use crate::practice::Log;
 
 use super::cases::day;
+use super::practised;
 use super::refusal::Refusal;
 use super::reports::age;
 use super::reviews;
@@ -19,7 +19,7 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
     let case = Case::open(folder)?;
     let child = case.child()?;
     let today = reviews::read_date(&day(now))?;
-    let found = case.read_kinds(|kind| kind == "audit" || kind == "ladder")?;
+    let found = case.standing(|kind| kind == "audit" || kind == "ladder")?;
     let mut places: BTreeMap<String, PlaceDoc> = BTreeMap::new();
     let mut ladder: Option<LadderBody> = None;
     for stored in found.records {
@@ -40,9 +40,9 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
             _ => {}
         }
     }
-    let log = Log::new(reviews::sessions(&case)?);
-    let sessions = log.sessions().len();
-    let review = (sessions > 0).then(|| reviews::document(&reviews::in_case(&log, today)));
+    let practised = practised::in_case(&case, today)?;
+    let sessions = practised.log.sessions().len();
+    let review = practised.review.as_ref().map(reviews::document);
     Ok(CaseDoc {
         alias: child.alias,
         age: child.born.as_deref().and_then(|born| age(born, today)),

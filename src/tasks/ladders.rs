@@ -98,12 +98,11 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
 }
 
 fn store(case: &Case, body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
-    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| {
-        match stored.record.body {
+    let newest =
+        case.standing(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| match stored.record.body {
             RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
             _ => None,
-        }
-    });
+        });
     if let Some((id, old)) = &newest
         && *old == body
     {

@@ -11,6 +11,7 @@ pub mod keep;
 pub mod keeping;
 pub mod ladders;
 pub mod photos;
+pub mod practised;
 pub mod profiles;
 pub mod recordings;
 mod refusal;

@@ -17,6 +17,7 @@ use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
+use super::practised;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -63,11 +64,10 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     let compare = before.as_ref().map(|before| audits::compare(before, &newest)).transpose()?;
     let made_on = reviews::read_date(&day(now))?;
     let sessions = reviews::sessions(case)?;
-    let log = Log::new(sessions.clone());
-    let review = (!sessions.is_empty()).then(|| reviews::document(&reviews::in_case(&log, made_on)));
+    let review = practised::in_case(case, made_on)?.review.as_ref().map(reviews::document);
     let mut task = None;
     let mut ladder = None;
-    for stored in case.read_kinds(|kind| kind == "task" || kind == "ladder")?.records {
+    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
         match stored.record.body {
             RecordBody::Task(body) => task = Some(body.name),
             RecordBody::Ladder(body) if body.place == newest.figures.place => ladder = Some(*body),

@@ -14,6 +14,7 @@ use crate::words::printable;
 
 use super::cases::day;
 use super::files::Named;
+use super::practised;
 use super::refusal::Refusal;
 
 /// Reviews a session log. `on` is the day to decide for, else the log's newest.
@@ -26,13 +27,12 @@ pub fn from_log(text: &Named<String>, on: Option<&str>) -> Result<ReviewDoc, Ref
 /// Reviews the sessions of a case for today, or for the day given.
 pub fn from_case(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<ReviewDoc, Refusal> {
     let case = Case::open(folder)?;
-    let log = Log::new(sessions(&case)?);
-    if log.sessions().is_empty() {
+    let today = read_date(on.unwrap_or(&day(now)))?;
+    let Some(review) = practised::in_case(&case, today)?.review else {
         return Err(Refusal::new("no-session", "the case holds no session yet")
             .hint("practise first; a log kept elsewhere is reviewed with `stillroom review --log FILE.csv`"));
-    }
-    let today = read_date(on.unwrap_or(&day(now)))?;
-    Ok(document(&in_case(&log, today)))
+    };
+    Ok(document(&review))
 }
 
 /// The review of a case's log: sittings of a day are added up, and a note never lifts a pause.
@@ -51,11 +51,11 @@ pub fn read_log(text: &Named<String>) -> Result<Log, Refusal> {
 
 /// The sessions of a case, by day, those of one day in the order they were written.
 pub fn sessions(case: &Case) -> Result<Vec<Session>, Refusal> {
-    let found = case.read_kinds(|kind| kind == "session")?;
+    let found = case.standing(|kind| kind == "session")?;
     Ok(found.records.iter().filter_map(session).collect())
 }
 
-fn session(stored: &Stored) -> Option<Session> {
+pub(super) fn session(stored: &Stored) -> Option<Session> {
     let RecordBody::Session(body) = &stored.record.body else { return None };
     Some(Session {
         date: stored.name.date,
