@@ -14,6 +14,7 @@ use super::arguments::{
     Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
     SoundArguments,
 };
+use super::hand;
 use super::keep;
 use super::paint::{bold, wrapped};
 use super::progress::Progress;
@@ -55,6 +56,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })
         }
         Command::Case(command) => run_case(command, format, world),
+        Command::Caseload(arguments) => hand::caseload(&arguments, format, world),
+        Command::Collect(arguments) => hand::collect(&arguments, format, world),
     }
 }
 
@@ -260,8 +263,9 @@ fn run_ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>)
 
 fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done {
     match command {
-        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked } => {
+        CaseCommand::New { dir, alias, sure, born, keep, sound_sensitive, hearing_checked } => {
             let told = NewCase {
+                sure: sure || hand::is_sure(&alias)?,
                 alias,
                 born,
                 keep,

@@ -8,6 +8,7 @@ use super::Ending;
 use super::arguments::{CaseCommand, Command, Format};
 use super::arguments_case::KeepCommand;
 use super::commands::{Done, answer};
+use super::hand;
 use super::show_keep;
 use super::world::World;
 
@@ -17,7 +18,9 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
         Command::Compare { case, .. } | Command::Report { case, .. } => Some(case.clone()),
         Command::Ladder(arguments) => arguments.case.clone(),
         Command::Review { case, .. } => case.clone(),
-        Command::Case(CaseCommand::List { dir } | CaseCommand::Show { dir }) => Some(dir.clone()),
+        Command::Case(
+            CaseCommand::List { dir } | CaseCommand::Show { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. }),
+        ) => Some(dir.clone()),
         _ => None,
     }
 }
@@ -47,5 +50,10 @@ pub(super) fn run(command: KeepCommand, format: Format, world: &mut World<'_>) -
             let doc = keeping::erase(&dir, yes)?;
             answer(&doc, format, world, show_keep::erased)
         }
+        KeepCommand::Pack(arguments) => hand::pack(&arguments, format, world),
+        KeepCommand::Unpack { file, into, passphrase_file } => {
+            hand::unpack(&file, &into, passphrase_file.as_deref(), format, world)
+        }
+        KeepCommand::Export { dir, out, anonymous } => hand::export(&dir, &out, anonymous, format, world),
     }
 }

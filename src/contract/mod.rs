@@ -23,7 +23,10 @@ pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, D
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
-pub use keeping::{AddedDoc, CaseCheckDoc, ErasedDoc, FindingDoc, MergeDoc};
+pub use keeping::{
+    AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc, ExportedDoc,
+    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc, UnpackedDoc,
+};
 pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,

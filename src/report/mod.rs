@@ -6,6 +6,7 @@
 pub mod chart;
 
 mod basis;
+mod doorstep;
 mod embed;
 mod heard;
 mod page;
@@ -14,6 +15,8 @@ mod practised;
 mod room;
 mod say;
 mod seen;
+
+pub use doorstep::{Doorstep, doorsteps};
 
 use std::collections::BTreeMap;
 

@@ -3,10 +3,13 @@
 pub mod aim;
 pub mod audits;
 pub mod case_view;
+pub mod caseload;
 pub mod cases;
 pub mod checklists;
 pub mod demo;
+pub mod exports;
 pub mod files;
+pub mod handovers;
 pub mod keep;
 pub mod keeping;
 pub mod ladders;

@@ -2,6 +2,10 @@
 
 mod crash;
 mod damage;
+#[cfg(feature = "hand-over")]
+mod hand_over;
 mod kill;
 pub(crate) mod made;
 mod merging;
+#[cfg(feature = "hand-over")]
+mod packs;
