@@ -211,6 +211,8 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
     };
     let photos = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
+    let kept: Vec<Vec<u8>> =
+        if arguments.keep_photos { photos.iter().map(photos::reduced).collect::<Result<_, _>>()? } else { Vec::new() };
     let mut result = audits::audit(AuditRequest {
         place: arguments.place,
         checklist,
@@ -222,7 +224,7 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
         minutes: arguments.minutes,
     })?;
     if let Some(case) = &case {
-        result.figures.id = audits::store(case, &result, world.now)?;
+        result.figures.id = audits::store_with_photos(case, &result, &kept, world.now)?;
         world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
     }
     let calculation = result.calculation;

@@ -18,7 +18,8 @@ pub struct Doorstep<'a> {
 const STYLE: &str = include_str!("style.css");
 /// A sheet of paper a case.
 const SHEETS: &str = "article{break-after:page;break-inside:avoid;padding:1rem 0}article:last-of-type{break-after:auto}\
-                      .line{border-bottom:1px solid currentColor;height:2.2rem}.day{float:right;font-weight:normal}";
+                      .line{border-bottom:1px solid currentColor;height:2.2rem}.day{float:right;font-weight:normal}\
+                      @media print{main>h1,main>p{display:none}article{padding:0;font-size:.9em}.line{height:1.7rem}}";
 /// What fits on one sheet beside the rest.
 const LOOKS: usize = 6;
 

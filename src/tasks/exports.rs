@@ -37,7 +37,7 @@ struct Mask {
 }
 
 /// Columns that hold what somebody typed; an anonymous table does not have them.
-const TYPED: [&str; 5] = ["id", "note", "exemplar", "what", "method"];
+const TYPED: [&str; 6] = ["id", "note", "exemplar", "what", "method", "liked"];
 
 /// Writes the tables of a case into a new folder.
 pub fn export(folder: &Path, out: &Path, anonymous: bool) -> Result<ExportedDoc, Refusal> {
@@ -166,7 +166,7 @@ fn tables(records: &[Stored], mask: &mut Mask) -> Result<Vec<Table>, Refusal> {
         },
         Table {
             name: "preferences",
-            columns: vec!["id", "date", "method", "rank", "offered", "chosen"],
+            columns: vec!["id", "date", "method", "rank", "liked", "offered", "chosen"],
             rows: Vec::new(),
         },
         Table { name: "notes", columns: vec!["id", "date", "place", "by", "note"], rows: Vec::new() },
@@ -295,7 +295,11 @@ fn rows_of(stored: &Stored, mask: &mut Mask) -> Result<Vec<(usize, Vec<Value>)>,
             ranked
                 .map(|(item, rank)| {
                     let method = body.method.clone().into();
-                    (6, vec![id.clone(), date.clone(), method, rank.into(), item.offered.into(), item.chosen.into()])
+                    let liked = item.name.clone().into();
+                    let counts = [rank.into(), liked, item.offered.into(), item.chosen.into()];
+                    let mut row = vec![id.clone(), date.clone(), method];
+                    row.extend(counts);
+                    (6, row)
                 })
                 .collect()
         }
