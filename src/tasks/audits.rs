@@ -127,6 +127,22 @@ fn with_short_history(mut sound: SoundDoc) -> SoundDoc {
     sound
 }
 
+/// Stores an audit with reduced copies of its photos, and gives its id. Only on request: a photo shows a home.
+pub fn store_with_photos(
+    case: &Case,
+    result: &AuditResult,
+    photos: &[Vec<u8>],
+    now: Timestamp,
+) -> Result<String, Refusal> {
+    let date = super::reviews::read_date(&result.figures.date)?;
+    let mut result = result.clone();
+    // The photos first: an audit that is there has its photos.
+    for photo in photos {
+        result.body.kept_photos.push(case.add_photo(date, photo)?.id);
+    }
+    store(case, &result, now)
+}
+
 /// Stores an audit and gives its id.
 pub fn store(case: &Case, result: &AuditResult, now: Timestamp) -> Result<String, Refusal> {
     let body = RecordBody::Audit(Box::new(result.body.clone()));
