@@ -59,6 +59,11 @@ pub fn pile(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<(Caseload
     Ok((doc, html))
 }
 
+/// What is due in one case, in sentences; nothing when it cannot be read.
+pub(super) fn due_in(folder: &Path, today: Date) -> Vec<String> {
+    one(folder, today, false).map(|read| read.entry.why.into_iter().map(|note| note.text).collect()).unwrap_or_default()
+}
+
 fn read(
     folder: &Path,
     on: Option<&str>,

@@ -77,9 +77,13 @@ pub fn case_report(
 
 /// The rung cards of a case's plan.
 pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
-    let body = &planned.body;
+    plan_cards(&planned.alias, &planned.body, now)
+}
+
+/// The rung cards of a stored plan.
+pub(super) fn plan_cards(alias: &str, body: &LadderBody, now: Timestamp) -> String {
     report::cards(&Cards {
-        alias: Some(&planned.alias),
+        alias: Some(alias),
         place: Some(&body.place),
         task: body.task.as_deref(),
         made_on: &day(now),
