@@ -61,7 +61,7 @@ pub(super) enum Command {
     ///
     /// With --record it records the room itself, from the microphone of this computer.
     #[command(
-        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
+        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound room.wav --band-history --format json\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
     )]
     Sound(Box<SoundArguments>),
     /// Measure how busy photos of a room look, and where
@@ -222,6 +222,9 @@ pub(super) struct SoundArguments {
     /// Find the decay time from a clap or a sound that stops; the child is out of the room for it
     #[arg(long)]
     pub(super) decay: bool,
+    /// Tell every third octave in every 125 ms as well, in the JSON form
+    #[arg(long)]
+    pub(super) band_history: bool,
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,
@@ -318,6 +321,9 @@ pub(super) struct AuditArguments {
     /// A photo from the child's seat at the child's eye height; may be given several times
     #[arg(long = "photo", value_name = "FILE")]
     pub(super) photos: Vec<PathBuf>,
+    /// Keep a reduced copy of each photo in the case: 512 pixels, without place, time or device; else photos are forgotten
+    #[arg(long, requires_all = ["case", "photos"])]
+    pub(super) keep_photos: bool,
     /// Another scale than the shipped one
     #[arg(long, value_name = "FILE")]
     pub(super) scale: Option<PathBuf>,

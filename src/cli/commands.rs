@@ -122,6 +122,7 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
         when: arguments.when.map(record::occasion),
         voice: arguments.voice,
         decay: arguments.decay,
+        band_history: arguments.band_history,
         child_audible: arguments.child_audible,
     };
     if request.decay {
@@ -183,6 +184,11 @@ fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World
     answer(&doc, format, world, show_photo::compared)
 }
 
+/// What keeping photos means.
+const KEPT_PHOTOS: &str = "A small copy of each photo is in the case: at most 512 pixels, without place, time or device. What can be seen in it, \
+    people and names too, stays to be seen by whoever can open the folder or is handed the case, until the case is erased. \
+    The photo itself is still in the phone's gallery and its backup: delete it there.";
+
 fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -> Done {
     // The case is opened first, so that nobody measures for a minute only to hear that the folder is wrong.
     let case = arguments.case.as_deref().map(Case::open).transpose().map_err(Refusal::from)?;
@@ -200,27 +206,36 @@ fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -
                 when: arguments.when.map(record::occasion),
                 voice: arguments.voice,
                 decay: false,
+                band_history: false,
                 child_audible: arguments.child_audible,
             };
             Some(sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?)
         }
         None => None,
     };
-    let photos = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
+    let measured = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
+    let kept_photos = match arguments.keep_photos {
+        true => measured.iter().map(photos::reduced).collect::<Result<_, _>>()?,
+        false => Vec::new(),
+    };
     let mut result = audits::audit(AuditRequest {
         place: arguments.place,
         checklist,
         answers,
         sound,
         child_audible: arguments.child_audible,
-        photos: photos.into_iter().map(|photo| photo.doc).collect(),
+        photos: measured.into_iter().map(|photo| photo.doc).collect(),
+        kept_photos,
         scale,
         minutes: arguments.minutes,
     })?;
     if let Some(case) = &case {
         result.figures.id = audits::store(case, &result, world.now)?;
         world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
+        if !result.kept_photos.is_empty() {
+            world.say(KEPT_PHOTOS);
+        }
     }
     let calculation = result.calculation;
     answer(&result.figures, format, world, |doc| {

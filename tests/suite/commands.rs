@@ -3,6 +3,7 @@
 mod demo;
 mod files;
 mod help;
+mod keeping_photos;
 mod refusals;
 
 use std::io::Write;
