@@ -70,6 +70,7 @@ fn checklist(items: usize) -> Checklist {
         source: None,
         remedy: "Take it away.".to_owned(),
         minutes: 0.5 + (at % 7) as f64,
+        shares: None,
         exemplars: Vec::new(),
         levels: Vec::new(),
         needs: None,
@@ -87,5 +88,6 @@ fn answers(checklist: &Checklist, count: u32) -> Answers {
         by: "visitor".to_owned(),
         keep: Vec::new(),
         answers,
+        reasons: BTreeMap::new(),
     }
 }

@@ -1,6 +1,7 @@
 //! stillroom measures how distracting a room is and plans the graded way back. The map, a room a line;
 //! an arrow between rooms only ever goes to a lower floor (see DEVELOPERS.md and `tests/suite/tidy.rs`).
 
+pub mod language; // 0  the words of a language, from message files
 pub mod quantity; // 0  units as types
 pub mod words; // 0  channels, surfaces, evidence, spelling
 
@@ -23,3 +24,4 @@ pub mod report; // 5  data in, HTML and SVG out
 pub mod tasks; // 6  what a command does, without a screen
 
 pub mod cli; // 7  the terminal
+pub mod page; // 7  the local page

@@ -73,6 +73,14 @@ pub fn impossible(record: &RecordDoc) -> Vec<String> {
             let answers = u64::from(body.independent) + u64::from(body.prompted) + u64::from(body.errors);
             unless(answers <= u64::from(body.opportunities), "it has more answers than opportunities".to_owned());
             unless(body.minutes.is_none_or(|minutes| minutes <= DAY), "it is longer than a day".to_owned());
+            let by_level = body
+                .details
+                .prompts
+                .map(|one| [one.gesture, one.model, one.partial, one.full].into_iter().map(u64::from).sum::<u64>());
+            unless(
+                by_level.is_none_or(|sum| sum == u64::from(body.prompted)),
+                "its prompts by level do not add up to its prompted answers".to_owned(),
+            );
         }
         RecordBody::Decision(body) => {
             let word = printable(&body.decision);
@@ -90,7 +98,17 @@ pub fn impossible(record: &RecordDoc) -> Vec<String> {
             unless(record.replaces.is_some(), format!("a {CORRECTION} names the record that it takes back"));
         }
         RecordBody::Place(body) => unless(!body.name.trim().is_empty(), "the place has no name".to_owned()),
-        RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
+        RecordBody::Observation(body) => {
+            let marks = body.marks.bytes().all(|mark| matches!(mark, b'y' | b'n' | b'-'));
+            unless(
+                marks && body.interval_s > 0,
+                "its marks are not y, n or -, or its intervals have no length".to_owned(),
+            );
+        }
+        RecordBody::DayPlan(body) => {
+            unless((1..=7).contains(&body.days_a_week), "a week has one to seven days".to_owned());
+        }
+        RecordBody::Need(_) | RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
     }
     found
 }

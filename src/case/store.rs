@@ -273,6 +273,7 @@ mod tests {
                 keep: vec!["picture schedule".to_owned()],
                 sound_sensitive: "no".to_owned(),
                 hearing_checked: "yes".to_owned(),
+                excluded_sounds: vec![],
             }),
         }
     }

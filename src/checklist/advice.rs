@@ -95,6 +95,8 @@ pub enum Advice {
         /// The level, counted from 1.
         level: usize,
     },
+    /// Shared work that no other item has.
+    SharesAlone(ItemId),
     /// `standard` or `published` without a source.
     NoSource(ItemId),
     /// A prerequisite without any level that it could hold back.
@@ -118,6 +120,7 @@ impl Advice {
             Self::LoudLevel { .. } => "loud-level",
             Self::WideStep { .. } => "wide-step",
             Self::FlashingLevel { .. } => "flashing-level",
+            Self::SharesAlone(_) => "shares-alone",
             Self::NoSource(_) => "no-source",
             Self::NeedsWithoutLevels(_) => "needs-without-levels",
         }
@@ -131,6 +134,7 @@ impl Advice {
             | Self::RemedySentence(item)
             | Self::LongRemedy(item)
             | Self::NotInRecording(item)
+            | Self::SharesAlone(item)
             | Self::NoSource(item)
             | Self::NeedsWithoutLevels(item)
             | Self::LongQuestion { item, .. }
@@ -183,6 +187,9 @@ impl Advice {
             Self::FlashingLevel { level, .. } => {
                 format!("level {level} names a light that flashes; such lights are never set up, take the level out")
             }
+            Self::SharesAlone(_) => {
+                "no other item shares its work; give another item the same word, or take `shares` out".to_owned()
+            }
             Self::NoSource(_) => "the evidence tag needs a source; add `source`, or call it a convention".to_owned(),
             Self::NeedsWithoutLevels(_) => "`needs` holds back no level; add levels or take it out".to_owned(),
         };
@@ -203,6 +210,12 @@ pub fn advice(list: &Checklist) -> Vec<Advice> {
     for item in &list.items {
         wording(item, &mut found);
         levels(item, &mut found);
+        let work = item.shares.as_ref().map(|shares| &shares.work);
+        let sharers =
+            list.items.iter().filter(|other| other.shares.as_ref().map(|shares| &shares.work) == work).count();
+        if work.is_some() && sharers < 2 {
+            found.push(Advice::SharesAlone(item.id.clone()));
+        }
     }
     found
 }

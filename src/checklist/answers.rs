@@ -18,7 +18,7 @@ pub const ANSWERS_FORMAT: &str = "stillroom.answers/1";
 /// The answer for what could not be seen.
 pub(super) const NOT_SEEN: &str = "not seen";
 
-const TOP_KEYS: [&str; 7] = ["format", "checklist", "place", "date", "by", "keep", "answers"];
+const TOP_KEYS: [&str; 8] = ["format", "checklist", "place", "date", "by", "keep", "answers", "reasons"];
 
 /// Reads an answers file against its checklist; `file` is how messages call it.
 pub fn parse_answers(text: &str, file: &str, list: &Checklist) -> Result<Answers, Faults> {
@@ -30,18 +30,30 @@ pub fn parse_answers(text: &str, file: &str, list: &Checklist) -> Result<Answers
         let date = date(reader, top);
         let by = top.text(reader, "by", "by = \"visitor\"");
         let keep = top.texts(reader, "keep");
-        let answers = match checklist {
+        let (answers, reasons) = match checklist {
             // Answers for another list would only raise an alarm at every line.
             Some(found) if found != list.id => {
                 let hint = did_you_mean(&found, [list.id.as_str()]);
                 let at = top.get("checklist").map_or(0, |value| value.span().start);
                 top.fault(reader, at, Wrong::OtherChecklist { wanted: list.id.clone(), found, hint });
-                None
+                (None, None)
             }
-            _ => read_answers(reader, top, list),
+            _ => {
+                let answers = read_answers(reader, top, list);
+                let reasons = read_reasons(reader, top, list, answers.as_ref());
+                (answers, reasons)
+            }
         };
         let checklist = list.id.clone();
-        Some(Answers { checklist, place: place?, date: date?, by: by?, keep: keep?, answers: answers? })
+        Some(Answers {
+            checklist,
+            place: place?,
+            date: date?,
+            by: by?,
+            keep: keep?,
+            answers: answers?,
+            reasons: reasons?,
+        })
     })
 }
 
@@ -75,6 +87,42 @@ fn read_answers(reader: &mut Reader<'_>, top: &Node<'_>, list: &Checklist) -> Op
         }
     }
     Some(answers)
+}
+
+/// Reads the table `[reasons]`, which may be left out: why an item was not seen.
+fn read_reasons(
+    reader: &mut Reader<'_>,
+    top: &Node<'_>,
+    list: &Checklist,
+    answers: Option<&BTreeMap<ItemId, Answer>>,
+) -> Option<BTreeMap<ItemId, String>> {
+    let mut reasons = BTreeMap::new();
+    let Some(value) = top.get("reasons") else { return Some(reasons) };
+    let Some(table) = value.get_ref().as_table() else {
+        top.type_fault(reader, "reasons", "a table that begins with [reasons]", value);
+        return None;
+    };
+    let node = top.inner(table, &value.span(), "in [reasons]");
+    for (key, at, value) in node.entries() {
+        if reader.full() {
+            reader.stop();
+            return None;
+        }
+        let id = ItemId::new(key);
+        if list.item(&id).is_none() {
+            let hint = did_you_mean(key, list.items.iter().map(|item| item.id.as_str()));
+            reader.fault(at, Some(key), Wrong::UnknownItem { checklist: list.id.clone(), hint });
+            continue;
+        }
+        if answers.is_some_and(|answers| answers.get(&id).is_some_and(|answer| *answer != Answer::NotSeen)) {
+            reader.fault(at, Some(key), Wrong::ReasonForAnswer);
+            continue;
+        }
+        if let Some(reason) = node.text_of(reader, key, value) {
+            reasons.insert(id, reason);
+        }
+    }
+    Some(reasons)
 }
 
 /// Reads one answer by the unit of its item.
@@ -167,6 +215,38 @@ pub fn blank_answers(list: &Checklist) -> String {
             }
         }
         let _ = write!(out, "{} = \"{NOT_SEEN}\"\n\n", bare_or_quoted(item.id.as_str()));
+    }
+    out
+}
+
+/// An answers file with these answers, in the order of the list; what is not answered is left out of it.
+pub fn written_answers(list: &Checklist, given: &Answers) -> String {
+    let keep = toml::Value::Array(given.keep.iter().map(|entry| toml::Value::from(entry.as_str())).collect());
+    let mut out = format!(
+        "format = {}\nchecklist = {}\nplace = {}\ndate = {}\nby = {}\nkeep = {keep}\n\n[answers]\n",
+        quoted(ANSWERS_FORMAT),
+        quoted(&list.id),
+        quoted(&given.place),
+        quoted(&given.date.to_string()),
+        quoted(&given.by),
+    );
+    for item in &list.items {
+        let Some(answer) = given.answers.get(&item.id) else { continue };
+        let value = match answer {
+            Answer::Count(count) => count.to_string(),
+            Answer::Yes(there) => there.to_string(),
+            Answer::Option(key) => quoted(key),
+            Answer::NotSeen => quoted(NOT_SEEN),
+        };
+        // Writing into a String cannot fail.
+        let _ = writeln!(out, "{} = {value}", bare_or_quoted(item.id.as_str()));
+    }
+    let mut reasons = list.items.iter().filter_map(|item| Some((item, given.reasons.get(&item.id)?))).peekable();
+    if reasons.peek().is_some() {
+        out.push_str("\n[reasons]\n");
+    }
+    for (item, reason) in reasons {
+        let _ = writeln!(out, "{} = {}", bare_or_quoted(item.id.as_str()), quoted(reason));
     }
     out
 }

@@ -255,6 +255,12 @@ pub enum Wrong {
         /// What does not fit and what to do.
         problem: String,
     },
+    /// Shared work that does not fit its item.
+    #[error("`shares` {problem}")]
+    Shares {
+        /// What does not fit and what to do.
+        problem: String,
+    },
     /// Answers that belong to another checklist.
     #[error(
         "these answers are for the checklist `{found}`, not for `{wanted}`; answer that list, or name the right one{hint}"
@@ -289,6 +295,9 @@ pub enum Wrong {
         /// What stands there.
         found: String,
     },
+    /// A reason for not seeing what was answered.
+    #[error("[reasons] says why it was not seen, but it has an answer; take one of the two out")]
+    ReasonForAnswer,
     /// An option that the item does not have.
     #[error("there is no option \"{found}\"; choose {right} or \"not seen\"{hint}")]
     UnknownOption {

@@ -68,12 +68,23 @@ pub struct Item {
     pub remedy: String,
     /// Minutes that takes.
     pub minutes: f64,
+    /// Work that its remedy has in common with those of other items.
+    pub shares: Option<SharedWork>,
     /// Things to rotate when it is added back.
     pub exemplars: Vec<String>,
     /// Ladder levels 1, 2, … (0 is absent).
     pub levels: Vec<ItemLevel>,
     /// An item that must be there at a level or higher before this one can be above absent.
     pub needs: Option<(ItemId, u32)>,
+}
+
+/// Work that the remedies of several items have in common, such as fetching one box: done once, it serves them all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SharedWork {
+    /// Its name; items with the same one share it.
+    pub work: String,
+    /// The minutes of this item's remedy that stay its own; the rest is the common work.
+    pub own: f64,
 }
 
 /// What an answer is. `alone` is the percentage of attention it would take alone, 0 ≤ alone < 100.
@@ -173,6 +184,8 @@ pub struct Answers {
     pub keep: Vec<String>,
     /// The answers; an item without one counts as not seen.
     pub answers: BTreeMap<ItemId, Answer>,
+    /// Why an item was not seen, where that was said.
+    pub reasons: BTreeMap<ItemId, String>,
 }
 
 impl Answers {

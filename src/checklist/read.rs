@@ -8,13 +8,14 @@ use super::fault::{Faults, MOST_COUNT, MOST_ITEMS, MOST_ROWS, Wrong};
 use super::model::{Checklist, Choice, Draw, Item, ItemId, ItemLevel, Unit};
 use super::needs;
 use super::reader::{Node, Reader, describe, document, number, one_of};
+use super::shares;
 use crate::words::{Channel, Evidence, Surface, did_you_mean, printable};
 
 /// The value of `format` in a checklist.
 pub const FORMAT: &str = "stillroom.checklist/1";
 
 const TOP_KEYS: [&str; 4] = ["format", "id", "title", "item"];
-const ITEM_KEYS: [&str; 18] = [
+const ITEM_KEYS: [&str; 19] = [
     "id",
     "surface",
     "channel",
@@ -29,6 +30,7 @@ const ITEM_KEYS: [&str; 18] = [
     "source",
     "remedy",
     "minutes",
+    "shares",
     "exemplars",
     "option",
     "level",
@@ -71,6 +73,7 @@ pub fn parse(text: &str, file: &str) -> Result<Checklist, Faults> {
         if items.len() == wants.len() {
             needs::settle(reader, &mut items, wants);
         }
+        shares::bound(reader, top, &items);
         let id = id?;
         let title = title.ok()?.unwrap_or_else(|| id.clone());
         Some(Checklist { id, title, items })
@@ -119,6 +122,7 @@ fn read_item(reader: &mut Reader<'_>, node: &Node<'_>, name: Option<String>) -> 
     let source = node.optional_text(reader, "source");
     let remedy = node.text(reader, "remedy", "what takes it out of the room");
     let minutes = node.number(reader, "minutes", |m| m >= 0.0, |found| Wrong::Minutes { found });
+    let shares = shares::read(reader, node, minutes);
     let exemplars = node.texts(reader, "exemplars");
     let levels = read_levels(reader, node, unit.as_ref(), channel);
     Some(Item {
@@ -134,6 +138,7 @@ fn read_item(reader: &mut Reader<'_>, node: &Node<'_>, name: Option<String>) -> 
         source: source.ok()?,
         remedy: remedy?,
         minutes: minutes?,
+        shares: shares?,
         exemplars: exemplars?,
         levels: levels?,
         needs: None,

@@ -4,7 +4,11 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::arguments_audit::{AgreeArguments, AuditArguments};
 use super::arguments_case::KeepCommand;
+use super::arguments_practice::PracticeCommand;
+use super::form::FormArguments;
+use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -90,11 +94,21 @@ pub(super) enum Command {
     },
     /// Audit a place: checklist answers, a recording and photos become one load
     ///
-    /// Without --case nothing is stored.
+    /// Without --answers it asks item by item at a terminal, one surface at a time; what was answered is kept when the
+    /// walk is interrupted. Without --case nothing is stored. A recheck asks only what carries the load, what was to be
+    /// moved and one item at random, and carries the rest over.
     #[command(
-        after_help = "Examples:\n  stillroom audit --checklist home-corner --answers corner.toml\n  stillroom audit --case clover --place \"window table\" --checklist home-corner --answers corner.toml \\\n      --sound room.wav --offset 96.5 --photo left.jpg --photo right.jpg --minutes 15"
+        after_help = "Examples:\n  stillroom audit --checklist home-corner\n  stillroom audit --checklist home-corner --answers corner.toml\n  stillroom audit --case clover --place \"window table\" --checklist home-corner --answers corner.toml \\\n      --sound room.wav --offset 96.5 --photo left.jpg --photo right.jpg --minutes 15\n  stillroom audit --case clover --checklist home-corner --answers corner.toml \\\n      --sensitivity heard=1.5 --sensitivity-note \"covers the ears at the hoover\"\n  stillroom audit --case clover --recheck 2026-10-05 --photo left.jpg"
     )]
-    Audit(AuditArguments),
+    Audit(Box<AuditArguments>),
+    /// Say how well two people agree, in two answers files or two session logs
+    ///
+    /// Percent agreement, kappa on present or absent, weighted kappa of counts and choices, how unsure an answer of these
+    /// two is against what the scale assumes, and the items to look at together.
+    #[command(
+        after_help = "Examples:\n  stillroom agree visitor.toml parent.toml\n  stillroom agree first.csv second.csv"
+    )]
+    Agree(AgreeArguments),
     /// Say what changed between two audits, and whether the change is real
     #[command(
         after_help = "Examples:\n  stillroom compare --case clover\n  stillroom compare --case clover 2026-10-05 2026-10-19"
@@ -112,29 +126,19 @@ pub(super) enum Command {
     },
     /// Plan the ladder: the way back in the smallest steps
     ///
-    /// From a case, the goal is the room of the newest audit that found most there (or --goal), the start is the same
-    /// room with everything movable absent. A ladder nobody signed is a draft.
+    /// From a case, the goal is the room of the audit that found most there (or --goal), the start is the same room
+    /// with everything movable absent (or --start). What an earlier plan was asked holds on unless it is asked anew. A
+    /// ladder nobody signed is a draft; one that is planned again is a new record that names the one it replaces.
     #[command(
-        after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\""
+        after_help = "Examples:\n  stillroom ladder --from plan.toml\n  stillroom ladder --case clover --by \"clinician\" --cards cards.html\n  stillroom ladder --case clover --start 2026-10-19 --goal 2026-10-05 --order heard --never \"vacuum cleaner\"\n  stillroom ladder --case clover --from-rung 4 --max-step 0.15 --why \"stepped back from rung 5\" --by \"clinician\""
     )]
-    Ladder(LadderArguments),
-    /// Decide from the sessions so far: advance, hold, step back, break down or pause
-    #[command(
-        after_help = "Examples:\n  stillroom review --log sessions.csv --on 2026-11-20\n  stillroom review --case clover"
-    )]
-    Review {
-        /// The case folder
-        #[arg(long, value_name = "DIR", conflicts_with = "log", required_unless_present = "log")]
-        case: Option<PathBuf>,
-        /// A session log; `-` for standard input
-        #[arg(long, value_name = "FILE.csv")]
-        log: Option<PathBuf>,
-        /// The day to decide for; left out: the log's newest day
-        #[arg(long, value_name = "DATE")]
-        on: Option<String>,
-    },
+    Ladder(Box<LadderArguments>),
+    #[command(flatten)]
+    Practice(PracticeCommand),
     /// Write the report of a case
-    #[command(after_help = "Example:\n  stillroom report --case clover --out clover.html")]
+    #[command(
+        after_help = "Examples:\n  stillroom report --case clover --out clover.html\n  stillroom report --case clover --for family --language es --out fridge.html"
+    )]
     Report {
         /// The case folder
         #[arg(long, value_name = "DIR")]
@@ -142,13 +146,55 @@ pub(super) enum Command {
         /// The file to write
         #[arg(long, value_name = "FILE", default_value = "report.html")]
         out: PathBuf,
+        /// Whom it is for
+        #[arg(long = "for", value_enum, default_value_t = ReportFor::Clinician)]
+        reader: ReportFor,
+        /// The language of the family's and the visitor's page: en or es; left out: the one this computer is set to
+        #[arg(long, value_name = "LANGUAGE")]
+        language: Option<String>,
         /// The place, when the case has several
         #[arg(long)]
         place: Option<String>,
     },
+    /// Print a blank sheet: checklist, practice, preference, diary, plan and more
+    ///
+    /// With --case a sheet carries the case's own words: task, rung, what stays in reach. A sheet is one HTML file
+    /// without script: open it in a browser and print it, on A4 or Letter.
+    #[command(
+        after_help = "Examples:\n  stillroom form --list\n  stillroom form session-sheet --case clover\n  stillroom form checklist --checklist play-floor --language es --out list.html"
+    )]
+    Form(FormArguments),
+    /// Open the local page: the whole tool in a browser, on this computer alone
+    ///
+    /// Prints the page's address with its key and answers until it is stopped (Ctrl-C). Nothing leaves this computer.
+    #[command(
+        after_help = "Examples:\n  stillroom serve --case clover\n  stillroom serve --case clover --port 4100 --language es"
+    )]
+    Serve {
+        /// The case that is open at the start; left out: one is chosen on the page
+        #[arg(long, value_name = "DIR")]
+        case: Option<PathBuf>,
+        /// The port; left out: one that is free
+        #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+        port: u16,
+        /// The language: en or es; left out: the one this computer is set to, or English
+        #[arg(long, value_name = "LANGUAGE")]
+        language: Option<String>,
+    },
     /// Make a case folder, look into it and keep it sound
     #[command(subcommand)]
     Case(CaseCommand),
+}
+
+/// Whom a report is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum ReportFor {
+    /// One page in plain words: one thing to do now, before and now, the next step.
+    Family,
+    /// All figures, intervals, evidence, graphs and the calculation.
+    Clinician,
+    /// What was measured, when, with what, and what was agreed.
+    Visitor,
 }
 
 #[derive(Debug, Subcommand)]
@@ -228,6 +274,8 @@ pub(super) struct SoundArguments {
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,
+    #[command(flatten)]
+    pub(super) chair: ChairArguments,
     /// When it was recorded: a home is quieter while a guest is there
     #[arg(long, value_enum)]
     pub(super) when: Option<When>,
@@ -290,79 +338,6 @@ fn target(word: &str) -> Result<Target, String> {
     word.parse().map(Target::Level).map_err(|_| "a number of decibels, or `voice`".to_owned())
 }
 
-#[derive(Debug, Args)]
-pub(super) struct AuditArguments {
-    /// The case folder to store the audit in
-    #[arg(long, value_name = "DIR")]
-    pub(super) case: Option<PathBuf>,
-    /// The place; left out: the one in the answers
-    #[arg(long)]
-    pub(super) place: Option<String>,
-    /// A shipped checklist's id, or a file
-    #[arg(long, value_name = "ID|FILE")]
-    pub(super) checklist: String,
-    /// The answers; `-` for standard input
-    #[arg(long, value_name = "FILE")]
-    pub(super) answers: PathBuf,
-    /// A recording of the room at learning time, the child elsewhere
-    #[arg(long, value_name = "FILE")]
-    pub(super) sound: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) calibration: CalibrationArguments,
-    /// An adult's ordinary voice, recorded by the same device with the usual background running
-    #[arg(long, value_name = "FILE", requires = "sound")]
-    pub(super) voice: Option<PathBuf>,
-    /// The child's own sounds are in the recording: figures, but no pull
-    #[arg(long, requires = "sound")]
-    pub(super) child_audible: bool,
-    /// When it was recorded: a home is quieter while a guest is there
-    #[arg(long, value_enum, requires = "sound")]
-    pub(super) when: Option<When>,
-    /// A photo from the child's seat at the child's eye height; may be given several times
-    #[arg(long = "photo", value_name = "FILE")]
-    pub(super) photos: Vec<PathBuf>,
-    /// Keep a reduced copy of each photo in the case: 512 pixels, without place, time or device; else photos are forgotten
-    #[arg(long, requires_all = ["case", "photos"])]
-    pub(super) keep_photos: bool,
-    /// Another scale than the shipped one
-    #[arg(long, value_name = "FILE")]
-    pub(super) scale: Option<PathBuf>,
-    /// Minutes there are for rearranging
-    #[arg(long, value_name = "N", default_value_t = 15.0)]
-    pub(super) minutes: f64,
-    /// Write out the whole calculation, line by line
-    #[arg(long)]
-    pub(super) explain: bool,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct LadderArguments {
-    /// The case folder
-    #[arg(long, value_name = "DIR", conflicts_with = "from", required_unless_present = "from")]
-    pub(super) case: Option<PathBuf>,
-    /// A ladder input file; `-` for standard input
-    #[arg(long, value_name = "FILE")]
-    pub(super) from: Option<PathBuf>,
-    /// Split steps above this pull
-    #[arg(long, value_name = "PULL")]
-    pub(super) max_step: Option<f64>,
-    /// The audit whose room is the goal, by id or date
-    #[arg(long, value_name = "AUDIT", requires = "case")]
-    pub(super) goal: Option<String>,
-    /// The place, when the case has several
-    #[arg(long, requires = "case")]
-    pub(super) place: Option<String>,
-    /// The clinician who answers for the plan
-    #[arg(long, requires = "case")]
-    pub(super) by: Option<String>,
-    /// The task the plan belongs to
-    #[arg(long, requires = "case")]
-    pub(super) task: Option<String>,
-    /// Show the plan without storing it in the case
-    #[arg(long, requires = "case")]
-    pub(super) dry_run: bool,
-}
-
 #[derive(Debug, Subcommand)]
 pub(super) enum CaseCommand {
     /// Make a case folder
@@ -387,7 +362,17 @@ pub(super) enum CaseCommand {
         /// Has hearing been checked?
         #[arg(long, value_enum, default_value_t = Asked::Open)]
         hearing_checked: Asked,
+        /// A sound that is never used, in a few words; may be given several times
+        #[arg(long, value_name = "NAME")]
+        excluded_sound: Vec<String>,
     },
+    /// Write the child's record anew: keep, sounds, hearing
+    ///
+    /// What is left out stays as it is. The newer record names the one it replaces, which stays readable.
+    #[command(
+        after_help = "Example:\n  stillroom case child clover --sound-sensitive yes --excluded-sound \"vacuum cleaner\" --hearing-checked yes --by clinician"
+    )]
+    Child(ChildArguments),
     /// List the records of a case, oldest first
     List {
         /// The case folder

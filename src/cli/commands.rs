@@ -2,24 +2,28 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::case::Case;
 use crate::contract::{self, Document};
 use crate::tasks::{
-    AuditRequest, Calibration, LadderRequest, NewCase, Refusal, SoundRequest, audits, case_view, cases, checklists,
-    demo, files, ladders, photos, profiles, reports, reviews, sounds,
+    Calibration, NewCase, Refusal, SoundRequest, audits, case_view, cases, chairs, checklists, demo, files, papers,
+    photos, profiles, reports, sounds,
 };
+
+use crate::case::Case;
+use crate::tasks::reports::Reader;
+use crate::tasks::serving::Serving;
 
 use super::Ending;
 use super::arguments::{
-    Arguments, AuditArguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, LadderArguments,
-    SoundArguments,
+    Arguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, ReportFor, SoundArguments,
 };
+use super::form;
 use super::keep;
-use super::paint::{bold, wrapped};
+use super::practice;
 use super::progress::Progress;
 use super::record;
+use super::run_audit;
 use super::world::World;
-use super::{show_audit, show_case, show_checklist, show_demo, show_ladder, show_photo, show_practice, show_sound};
+use super::{run_ladder, show_audit, show_case, show_checklist, show_demo, show_photo, show_sound};
 
 pub(super) type Done = Result<(), Ending>;
 
@@ -34,26 +38,41 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             Some([before, after]) => compare_photos(before, after, format, world),
             _ => run_photo(&files, map.as_deref(), &stays, &checklist, format, world),
         },
-        Command::Audit(arguments) => run_audit(arguments, format, world),
+        Command::Audit(arguments) => run_audit::run(*arguments, format, world),
+        Command::Agree(arguments) => run_audit::agree(&arguments, format, world),
         Command::Compare { case, audits, place } => {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
             answer(&doc, format, world, show_audit::compared)
         }
-        Command::Ladder(arguments) => run_ladder(arguments, format, world),
-        Command::Review { case, log, on } => {
-            let doc = match (log, case) {
-                (Some(log), _) => reviews::from_log(&files::read_text(&log, world.stdin)?, on.as_deref())?,
-                (None, case) => reviews::from_case(&case.unwrap_or_default(), on.as_deref(), world.now)?,
+        Command::Ladder(arguments) => run_ladder::ladder(*arguments, format, world),
+        Command::Practice(command) => practice::run(command, format, world),
+        Command::Report { case, out, reader, language, place } => {
+            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+            let reader = match reader {
+                ReportFor::Family => Reader::Family,
+                ReportFor::Clinician => Reader::Clinician,
+                ReportFor::Visitor => Reader::Visitor,
             };
-            answer(&doc, format, world, show_practice::review)
-        }
-        Command::Report { case, out, place } => {
-            let html = reports::case_report(&case, place.as_deref(), world.now)?;
+            let html = reports::case_report(&case, place.as_deref(), reader, language, world.now)?;
             files::write(&out, html.as_bytes())?;
             answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {
                 format!("The report is in {}; open it in a browser or print it.\n", doc.file)
             })
         }
+        Command::Serve { case, port, language } => {
+            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+            if let Some(case) = &case {
+                // A wrong folder is said here and not on the page.
+                Case::open(case).map_err(Refusal::from)?;
+            }
+            let (serve, state) = (world.serve, world.state.clone());
+            let serving = Serving { case: case.map(|case| files::whole_path(&case)), port, language, state };
+            Ok(serve(serving, &mut |address| {
+                let _unheard = world.print(&format!("{address}\n"));
+                world.say("Open this address in a browser on this computer. Ctrl-C stops it.");
+            })?)
+        }
+        Command::Form(arguments) => form::run(arguments, format, world),
         Command::Case(command) => run_case(command, format, world),
     }
 }
@@ -115,6 +134,7 @@ pub(super) fn calibration(arguments: &CalibrationArguments, world: &World<'_>) -
 
 /// A recording from a file.
 pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format, world: &mut World<'_>) -> Done {
+    let chair = run_ladder::chair(&arguments.chair)?;
     let request = SoundRequest {
         file,
         calibration: calibration(&arguments.calibration, world)?,
@@ -129,8 +149,11 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
         world.say("The child is out of the room while you clap: never a bang near a child.");
     }
     let progress = Progress::new("listening", world.stderr_is_terminal);
-    let doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
+    let mut doc = sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
+    if let Some(chair) = &chair {
+        chairs::carry(&mut doc, chair)?;
+    }
     draw_sound(&doc, arguments.chart.as_deref(), world)?;
     answer(&doc, format, world, show_sound::sound)
 }
@@ -184,104 +207,16 @@ fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World
     answer(&doc, format, world, show_photo::compared)
 }
 
-/// What keeping photos means.
-const KEPT_PHOTOS: &str = "A small copy of each photo is in the case: at most 512 pixels, without place, time or device. What can be seen in it, \
-    people and names too, stays to be seen by whoever can open the folder or is handed the case, until the case is erased. \
-    The photo itself is still in the phone's gallery and its backup: delete it there.";
-
-fn run_audit(arguments: AuditArguments, format: Format, world: &mut World<'_>) -> Done {
-    // The case is opened first, so that nobody measures for a minute only to hear that the folder is wrong.
-    let case = arguments.case.as_deref().map(Case::open).transpose().map_err(Refusal::from)?;
-    let checklist = checklists::find(&arguments.checklist, world.stdin)?;
-    let answers = files::read_text(&arguments.answers, world.stdin)?;
-    let scale = arguments.scale.as_deref().map(|path| files::read_text(path, world.stdin)).transpose()?;
-    checklists::read_answers(&answers, &checklist.list)?;
-    let progress = Progress::new("measuring", world.stderr_is_terminal);
-    let sound = match arguments.sound {
-        Some(file) => {
-            let request = SoundRequest {
-                file,
-                calibration: calibration(&arguments.calibration, world)?,
-                sd_db: arguments.calibration.sd,
-                when: arguments.when.map(record::occasion),
-                voice: arguments.voice,
-                decay: false,
-                band_history: false,
-                child_audible: arguments.child_audible,
-            };
-            Some(sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?)
-        }
-        None => None,
-    };
-    let measured = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
-    drop(progress);
-    let kept_photos = match arguments.keep_photos {
-        true => measured.iter().map(photos::reduced).collect::<Result<_, _>>()?,
-        false => Vec::new(),
-    };
-    let mut result = audits::audit(AuditRequest {
-        place: arguments.place,
-        checklist,
-        answers,
-        sound,
-        child_audible: arguments.child_audible,
-        photos: measured.into_iter().map(|photo| photo.doc).collect(),
-        kept_photos,
-        scale,
-        minutes: arguments.minutes,
-    })?;
-    if let Some(case) = &case {
-        result.figures.id = audits::store(case, &result, world.now)?;
-        world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
-        if !result.kept_photos.is_empty() {
-            world.say(KEPT_PHOTOS);
-        }
-    }
-    let calculation = result.calculation;
-    answer(&result.figures, format, world, |doc| {
-        let mut text = show_audit::audit(doc);
-        if arguments.explain {
-            text.push_str(&format!("\n{}\n", bold("The calculation, line by line")));
-            for line in &calculation {
-                text.push_str(&wrapped("  ", line));
-            }
-        }
-        text
-    })
-}
-
-fn run_ladder(arguments: LadderArguments, format: Format, world: &mut World<'_>) -> Done {
-    let doc = match (arguments.from, arguments.case) {
-        (Some(file), _) => ladders::from_file(&files::read_text(&file, world.stdin)?, arguments.max_step)?,
-        (None, case) => {
-            let request = LadderRequest {
-                case: case.unwrap_or_default(),
-                place: arguments.place,
-                goal: arguments.goal,
-                by: arguments.by,
-                task: arguments.task,
-                max_step: arguments.max_step,
-                store: !arguments.dry_run,
-            };
-            let planned = ladders::from_case(&request, world.now)?;
-            for note in &planned.said {
-                world.say(note);
-            }
-            planned.doc
-        }
-    };
-    answer(&doc, format, world, show_ladder::ladder)
-}
-
 fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done {
     match command {
-        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked } => {
+        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked, excluded_sound } => {
             let told = NewCase {
                 alias,
                 born,
                 keep,
                 sound_sensitive: sound_sensitive.word().to_owned(),
                 hearing_checked: hearing_checked.word().to_owned(),
+                excluded_sounds: excluded_sound,
             };
             cases::new(&dir, told, world.now)?;
             answer(&cases::list(&dir)?, format, world, |doc| {
@@ -293,6 +228,7 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
                 )
             })
         }
+        CaseCommand::Child(arguments) => run_ladder::child(arguments, format, world),
         CaseCommand::List { dir } => answer(&cases::list(&dir)?, format, world, show_case::records),
         CaseCommand::Show { dir } => answer(&case_view::view(&dir, world.now)?, format, world, show_case::glance),
         CaseCommand::Keep(command) => keep::run(command, format, world),

@@ -7,6 +7,7 @@ use crate::tasks::{Adding, files, keeping};
 use super::Ending;
 use super::arguments::{CaseCommand, Command, Format};
 use super::arguments_case::KeepCommand;
+use super::arguments_practice::PracticeCommand;
 use super::commands::{Done, answer};
 use super::show_keep;
 use super::world::World;
@@ -16,7 +17,11 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
     match command {
         Command::Compare { case, .. } | Command::Report { case, .. } => Some(case.clone()),
         Command::Ladder(arguments) => arguments.case.clone(),
-        Command::Review { case, .. } => case.clone(),
+        Command::Practice(PracticeCommand::Review(arguments)) => arguments.case.clone(),
+        Command::Practice(PracticeCommand::Session(arguments)) => arguments.case.clone(),
+        Command::Practice(PracticeCommand::Troubleshoot(arguments)) => Some(arguments.case.clone()),
+        Command::Practice(PracticeCommand::Decide(arguments)) => Some(arguments.case.clone()),
+        Command::Practice(PracticeCommand::Dose(arguments)) => Some(arguments.case.clone()),
         Command::Case(CaseCommand::List { dir } | CaseCommand::Show { dir }) => Some(dir.clone()),
         _ => None,
     }

@@ -1,25 +1,40 @@
 //! The terminal: arguments in, a task done, text or JSON out. Exit 0 done (cautions too), 1 refused or failed, 2 usage.
 
 mod arguments;
+mod arguments_audit;
 mod arguments_case;
+mod arguments_practice;
+mod ask;
+mod ask_session;
 mod commands;
 mod fault;
+mod form;
+mod graph;
 mod keep;
+mod ladder_arguments;
 mod listening;
 mod live;
 mod paint;
+mod practice;
 mod progress;
 mod record;
+mod run_audit;
+mod run_ladder;
+mod sample;
+mod show_agreement;
 mod show_audit;
 mod show_case;
 mod show_checklist;
 mod show_demo;
 mod show_device;
+mod show_form;
 mod show_keep;
 mod show_ladder;
 mod show_photo;
 mod show_practice;
+mod show_session;
 mod show_sound;
+mod show_walk;
 mod world;
 
 pub use fault::guarded;
@@ -49,6 +64,8 @@ pub(crate) enum Ending {
     Refused(Refusal),
     /// The reader of the output went away.
     Unheard(io::Error),
+    /// Whoever was asked wanted to stop; that was said.
+    Stopped,
     /// It was done, its result is printed, and something was found wrong.
     Findings,
 }
@@ -80,7 +97,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> 
             }
             DONE
         }
-        Err(Ending::Findings) => REFUSED,
+        Err(Ending::Findings | Ending::Stopped) => REFUSED,
         // A closed pipe is the reader's choice (`stillroom … | head`): end quietly. A full disk is not.
         Err(Ending::Unheard(error)) if error.kind() == io::ErrorKind::BrokenPipe => DONE,
         Err(Ending::Unheard(error)) => {

@@ -1,6 +1,7 @@
 //! Scores, audits and comparisons for people.
 
 use crate::contract::{AuditDoc, CompareDoc, ScoreDoc, ShareDoc};
+use crate::words::printable;
 
 use super::paint::{bar, bold, short, wrapped};
 use super::show_sound::notes;
@@ -85,6 +86,8 @@ pub(super) fn audit(doc: &AuditDoc) -> String {
     for disagreement in &doc.disagreements {
         out.push_str(&wrapped("  - ", &disagreement.text));
     }
+    out.push_str(&why_not_seen(doc));
+    out.push_str(&carried(doc));
     out.push_str(&notes(&doc.cautions));
     out
 }
@@ -103,6 +106,10 @@ pub(super) fn moves(doc: &AuditDoc) -> String {
             .and_then(|share| share.minutes)
             .map_or_else(String::new, |minutes| format!(" ({} min)", short(minutes)));
         out.push_str(&wrapped(&format!("  {}. ", number + 1), &format!("{remedy}{minutes}")));
+    }
+    let alone: f64 = moves.ids.iter().filter_map(|id| doc.shares.iter().find(|share| share.id == *id)?.minutes).sum();
+    if let Some(takes) = moves.takes_minutes.filter(|takes| alone - takes > 0.05) {
+        out.push_str(&format!("  Together {} min: the work they share is done once.\n", short(takes)));
     }
     out.push_str(&format!("  Then the load would be about {:.0}; measure again to know.\n", moves.load_after));
     out
@@ -145,6 +152,25 @@ pub(super) fn named(id: &str) -> String {
         "recording" => "what the recording hears".to_owned(),
         _ => id.replace('-', " "),
     }
+}
+
+/// Why something was not seen, where that was said.
+fn why_not_seen(doc: &AuditDoc) -> String {
+    let reasons: Vec<String> =
+        doc.reasons.iter().map(|(id, reason)| format!("{} ({})", named(id), printable(reason))).collect();
+    if reasons.is_empty() { String::new() } else { format!("\n{}", wrapped("Not seen: ", &reasons.join(", "))) }
+}
+
+/// What a recheck took from earlier audits.
+fn carried(doc: &AuditDoc) -> String {
+    doc.recheck.as_ref().map_or_else(String::new, |recheck| {
+        let text = format!(
+            "{} items asked, {} carried over from earlier audits and not looked at again.",
+            recheck.asked.len(),
+            recheck.carried.len()
+        );
+        format!("\n{}", wrapped(&format!("A recheck of {}: ", recheck.of), &text))
+    })
 }
 
 fn not_seen(unanswered: &[String]) -> String {

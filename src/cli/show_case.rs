@@ -42,6 +42,11 @@ pub(super) fn glance(doc: &CaseDoc) -> String {
         let audits = if place.audits == 1 { "1 audit".to_owned() } else { format!("{} audits", place.audits) };
         let text = format!("load {:.0}, {} ({}; {audits})", place.load, place.grade, place.date);
         out.push_str(&wrapped(&format!("  {:<16}", place.place), &text));
+        if let Some(set) = &place.sensitivity {
+            let factors = format!("seen {}, heard {}, company {}", set.seen, set.heard, set.company);
+            let text = format!("counted with the sensitivities {factors}: {}", printable(&set.note));
+            out.push_str(&wrapped("                  ", &text));
+        }
     }
     if doc.places.is_empty() {
         out.push_str("  no audit yet\n");

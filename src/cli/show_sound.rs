@@ -43,6 +43,7 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
             ));
         }
         out.push_str(&decay(doc));
+        out.push_str(&chair(doc));
         out.push_str(&match doc.pull {
             Some(pull) => format!("\nPull {pull:.3} by the shipped scale (a convention of this tool, not a validated scale).\n"),
             None => wrapped("", "\nNo pull: a pull needs a calibration (--offset, or --reference with --reference-db), or an adult's voice recorded by the same device with the usual background running (--voice), and a recording without the child's own sounds."),
@@ -205,5 +206,29 @@ fn decay(doc: &SoundDoc) -> String {
             shown(band.edt_s)
         ));
     }
+    out
+}
+
+fn chair(doc: &SoundDoc) -> String {
+    let Some(chair) = &doc.chair else { return String::new() };
+    let at = |level: Option<f64>| level.map_or_else(|| "not measured".to_owned(), |db| format!("{db:.1}"));
+    let mut out = format!(
+        "\n{}\n  LAeq {} {} (from {} to {}), carried from {} m to {} m from the source: {:+.1} dB\n",
+        bold("At the child's chair"),
+        at(chair.laeq_db),
+        doc.level_unit,
+        at(chair.laeq_low_db),
+        at(chair.laeq_high_db),
+        chair.at_m,
+        chair.chair_m,
+        chair.change_db
+    );
+    out.push_str(&wrapped(
+        "  ",
+        &format!(
+            "Direct plus reverberant field: {} m³, decay {} s ({}), {:.1} m² of absorption; beyond {:.1} m from the source distance changes little. Measuring at the chair is better than computing.",
+            chair.volume_m3, chair.decay_s, chair.decay, chair.absorption_m2, chair.reverberation_radius_m
+        ),
+    ));
     out
 }

@@ -5,6 +5,13 @@ use std::io::{self, Read, Write};
 use std::path::PathBuf;
 
 use jiff::Timestamp;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+
+use crate::tasks::serving::Serve;
+
+/// The longest line that is read as a reply, bytes.
+const LONGEST_LINE: usize = 4096;
 
 /// The world, handed in.
 pub struct World<'a> {
@@ -14,12 +21,24 @@ pub struct World<'a> {
     pub stdout: &'a mut dyn Write,
     /// The talk.
     pub stderr: &'a mut dyn Write,
+    /// Where this computer is, so that a day is the user's day.
+    pub zone: TimeZone,
+    /// Whether someone sits there who can be asked.
+    pub stdin_is_terminal: bool,
     /// Whether someone is watching, so that progress is worth showing.
     pub stderr_is_terminal: bool,
+    /// Whether the result goes to a terminal, where no file's text belongs.
+    pub stdout_is_terminal: bool,
+    /// The language this computer is set to, such as `es_ES.UTF-8`.
+    pub locale: Option<String>,
+    /// Serves the local page until it is stopped, saying its address first.
+    pub serve: Serve,
     /// The moment the command was given.
     pub now: Timestamp,
     /// The user's own folder for settings (calibration profiles), if there is one.
     pub config: Option<PathBuf>,
+    /// The user's own folder for what is under way (an interrupted walk), if there is one.
+    pub state: Option<PathBuf>,
 }
 
 impl World<'_> {
@@ -27,6 +46,32 @@ impl World<'_> {
     pub(super) fn print(&mut self, text: &str) -> io::Result<()> {
         self.stdout.write_all(text.as_bytes())?;
         self.stdout.flush()
+    }
+
+    /// Asks something and gives the line that comes back; `None` at the end of the input.
+    pub(super) fn ask(&mut self, prompt: &str) -> io::Result<Option<String>> {
+        self.stderr.write_all(prompt.as_bytes())?;
+        self.stderr.flush()?;
+        let mut line = Vec::new();
+        let mut byte = [0];
+        loop {
+            match self.stdin.read(&mut byte) {
+                Ok(0) if line.is_empty() => return Ok(None),
+                Ok(0) => break,
+                Ok(_) if byte[0] == b'\n' => break,
+                // What is longer than any answer is no answer; its end is read and dropped.
+                Ok(_) if line.len() < LONGEST_LINE => line.push(byte[0]),
+                Ok(_) => {}
+                Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
+                Err(error) => return Err(error),
+            }
+        }
+        Ok(Some(String::from_utf8_lossy(&line).trim().to_owned()))
+    }
+
+    /// Today, as the user's calendar shows it.
+    pub(super) fn today(&self) -> Date {
+        self.now.to_zoned_datetime(self.zone.clone()).date()
     }
 
     /// Says something beside the result. What cannot be said is not worth failing for.

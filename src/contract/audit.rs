@@ -1,5 +1,7 @@
 //! `stillroom.audit/1` and `stillroom.compare/1`: the load of a place, and what changed between two audits.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{Document, NoteDoc, SurfaceDoc};
@@ -46,10 +48,46 @@ pub struct AuditDoc {
     pub unanswered: Vec<String>,
     /// The checklist's own scores, surface by surface (nothing pooled, sensitivities 1).
     pub surfaces: Vec<SurfaceDoc>,
+    /// Why an item was not seen, where that was said.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub reasons: BTreeMap<String, String>,
+    /// Sensitivities that the clinician set.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sensitivity: Option<SensitivityDoc>,
+    /// Only some items were asked, the others carried over.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recheck: Option<RecheckDoc>,
+    /// The whole calculation, line by line, where it was asked for; never stored.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub calculation: Vec<String>,
 }
 
 impl Document for AuditDoc {
     const SCHEMA: &'static str = "stillroom.audit/1";
+}
+
+/// How strongly each channel works on this child, and why it was set so.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SensitivityDoc {
+    /// 0.5 to 2.
+    pub seen: f64,
+    /// 0.5 to 2.
+    pub heard: f64,
+    /// 0.5 to 2.
+    pub company: f64,
+    /// The clinician's reason.
+    pub note: String,
+}
+
+/// A recheck: what was asked again and what was taken from earlier audits.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RecheckDoc {
+    /// The audit that was rechecked.
+    pub of: String,
+    /// The items asked.
+    pub asked: Vec<String>,
+    /// The items carried over, each with the audit in which it was asked last.
+    pub carried: BTreeMap<String, String>,
 }
 
 /// The three channels.
@@ -100,6 +138,9 @@ pub struct MovesDoc {
     pub ids: Vec<String>,
     /// The load afterwards, until measured again.
     pub load_after: f64,
+    /// Minutes that they take together; a work that several share is done once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub takes_minutes: Option<f64>,
 }
 
 /// Two estimates of one thing that differ too much.
@@ -134,6 +175,9 @@ pub struct CompareDoc {
     pub items: Vec<CompareItemDoc>,
     /// What to mind.
     pub cautions: Vec<NoteDoc>,
+    /// Sensitivities that the clinician set; both audits are taken with the later ones.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sensitivity: Option<SensitivityDoc>,
 }
 
 impl Document for CompareDoc {

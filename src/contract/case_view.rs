@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Document;
+use super::{Document, SensitivityDoc};
 
 /// A case at a glance: the newest of everything.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -48,4 +48,7 @@ pub struct PlaceDoc {
     pub load: f64,
     /// In a word.
     pub grade: String,
+    /// Sensitivities that the clinician set and that its load counts with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sensitivity: Option<SensitivityDoc>,
 }

@@ -3,50 +3,67 @@
 //! The only room that derives `Serialize`. A stored form is only ever added to; changing the meaning of a field
 //! needs a new version number. docs/FORMATS.md describes every form.
 
+mod agreement;
 mod audit;
 mod case_view;
 mod demo;
 mod device;
+mod form;
 mod keeping;
 mod ladder;
 mod lists;
 mod photo;
+mod practice;
 mod record;
 mod record_kinds;
+mod record_practice;
 mod record_read;
 mod refusal;
 mod review;
 mod score;
 mod sound;
+mod walk;
 
-pub use audit::{AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, ShareDoc};
+pub use agreement::{AgreedItemDoc, AgreementDoc, AnswerSdDoc, RetrainDoc};
+pub use audit::{
+    AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, RecheckDoc,
+    SensitivityDoc, ShareDoc,
+};
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
+pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{AddedDoc, CaseCheckDoc, ErasedDoc, FindingDoc, MergeDoc};
-pub use ladder::{LadderDoc, ObstacleDoc, RungDoc};
+pub use ladder::{BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
 };
 pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
+pub use practice::{
+    CriterionDoc, DecidedDoc, DoseDoc, ExportDoc, GuidanceDoc, NeedDoc, ReinforcerDoc, ReinforcerItemDoc, SampleDoc,
+    ScreenDayDoc, ScreensDoc, SessionLineDoc, SessionsDoc, SlotDoc, SmallerDoc, TroubleLookDoc, TroubleshootDoc,
+};
 pub use record::{
-    AuditBody, ChildBody, LadderBody, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc,
-    SessionBody, TaskBody, UnreadableDoc,
+    AuditBody, ChildBody, LadderBody, LadderSettings, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc,
+    RecordEntryDoc, RecordsDoc, SessionBody, TaskBody, UnreadableDoc,
 };
 pub use record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
     ScreenTimeBody,
 };
+pub use record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody, PromptsBody, SlotBody};
 pub use record_read::{RecordFault, read_record};
 pub use refusal::RefusalDoc;
-pub use review::{BaselineDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
+pub use review::{BaselineDoc, ChancesDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, BandHistoryDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,
-    MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
+    BandDoc, BandHistoryDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc,
+    LevelsDoc, MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
+
+pub use walk::{WALK_FORMAT, WalkDoc};
 
 use serde::{Deserialize, Serialize};
 

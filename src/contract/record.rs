@@ -1,10 +1,13 @@
 //! `stillroom.record/1`: one immutable record of a case, stored as TOML and named by its own hash.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
 };
+use super::record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody};
 use super::{AuditDoc, Document, LadderDoc, PhotoDoc, SoundDoc};
 
 /// The format line of every record.
@@ -58,12 +61,18 @@ pub enum RecordBody {
     Answers(AnswersBody),
     /// Readings without an audit.
     Reading(Box<ReadingBody>),
+    /// What was seen of the child at the task, sampled in intervals.
+    Observation(ObservationBody),
+    /// What self-stimulation may serve, and how that need is met.
+    Need(NeedBody),
+    /// Learning times through the family's day.
+    DayPlan(DayPlanBody),
     /// Takes a record back without another in its place.
     Correction(CorrectionBody),
 }
 
 /// Every kind of record, as it stands in a file's name.
-pub const RECORD_KINDS: [&str; 13] = [
+pub const RECORD_KINDS: [&str; 16] = [
     "child",
     "task",
     "place",
@@ -76,6 +85,9 @@ pub const RECORD_KINDS: [&str; 13] = [
     "preference",
     "screen-time",
     "note",
+    "observation",
+    "need",
+    "day-plan",
     "correction",
 ];
 
@@ -95,6 +107,9 @@ impl RecordBody {
             Self::Note(_) => "note",
             Self::Answers(_) => "answers",
             Self::Reading(_) => "reading",
+            Self::Observation(_) => "observation",
+            Self::Need(_) => "need",
+            Self::DayPlan(_) => "day-plan",
             Self::Correction(_) => "correction",
         }
     }
@@ -104,7 +119,8 @@ impl RecordBody {
     /// The place it is about; `None` where it is about the child, a task, or no place was named.
     pub fn place(&self) -> Option<&str> {
         match self {
-            Self::Child(_) | Self::Task(_) | Self::Correction(_) => None,
+            Self::Child(_) | Self::Task(_) | Self::Correction(_) | Self::Need(_) | Self::DayPlan(_) => None,
+            Self::Observation(body) => body.place.as_deref(),
             Self::Place(body) => Some(&body.name),
             Self::Audit(body) => Some(&body.figures.place),
             Self::Ladder(body) => Some(&body.place),
@@ -121,7 +137,10 @@ impl RecordBody {
     /// The ids of the records it names, beside the one it replaces.
     pub fn references(&self) -> Vec<&str> {
         match self {
-            Self::Ladder(body) => body.goal_audit.as_deref().into_iter().collect(),
+            Self::Ladder(body) => {
+                let start = body.settings.as_ref().and_then(|settings| settings.start_audit.as_deref());
+                body.goal_audit.as_deref().into_iter().chain(start).collect()
+            }
             Self::Note(body) => body.about.as_deref().into_iter().collect(),
             Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
             _ => Vec::new(),
@@ -149,6 +168,9 @@ pub struct ChildBody {
     pub sound_sensitive: String,
     /// Has hearing been checked: `yes`, `no` or `not asked`.
     pub hearing_checked: String,
+    /// Sounds that are never used with this child, in a few words each.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub excluded_sounds: Vec<String>,
 }
 
 /// A task that is practised.
@@ -209,8 +231,59 @@ pub struct LadderBody {
     /// The audit whose room is the goal.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub goal_audit: Option<String>,
+    /// Why it was planned again, in the words of who did it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+    /// What changed against the plan that this record replaces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changed: Vec<String>,
+    /// What was asked of it; a later plan goes on with it unless told otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub settings: Option<LadderSettings>,
     /// The plan.
     pub plan: LadderDoc,
+    /// What mastery of a rung is, where the clinician has set it; left out: 9 of 10 twice on two days.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub criterion: Option<CriterionBody>,
+}
+
+/// What was asked of a plan.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LadderSettings {
+    /// The audit of the start room; without one everything movable starts absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_audit: Option<String>,
+    /// The audit whose room is the goal, when it was chosen; without one the fullest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub goal_audit: Option<String>,
+    /// The order of channels.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub order: Vec<String>,
+    /// Never used with this child.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub never: Vec<String>,
+    /// Stays as it is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fixed: Vec<String>,
+    /// Only what one adult alone can stage.
+    #[serde(default)]
+    pub alone: bool,
+    /// Split steps above this pull.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub max_step: Option<f64>,
+    /// The sound cap at the child's ear, when the clinician set another one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sound_cap_db: Option<f64>,
+    /// Volume of the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volume_m3: Option<f64>,
+    /// Decay time of the room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub decay_s: Option<f64>,
+    /// Sensitivities that the clinician set here: channel to factor; the others come from the scale.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub sensitivity: BTreeMap<String, f64>,
 }
 
 /// One sitting, as a line of the session log.
@@ -250,6 +323,9 @@ pub struct SessionBody {
     /// Unsettled afterwards or a bad night.
     #[serde(default)]
     pub after: bool,
+    /// What else was noted; none of it enters a score.
+    #[serde(default, skip_serializing_if = "DetailsBody::is_empty")]
+    pub details: DetailsBody,
 }
 
 /// The records of a case, in date order (`stillroom.records/1`).

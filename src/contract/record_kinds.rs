@@ -48,6 +48,12 @@ pub struct DecisionBody {
     /// The clinician who answers for it; without one it is a proposal.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub signed_by: Option<String>,
+    /// What the rules proposed, where the clinician decided.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recommended: Option<String>,
+    /// The clinician's own reason.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
     /// A pause ends with this decision; counts only when signed.
     #[serde(default)]
     pub lifts_pause: bool,
@@ -87,6 +93,12 @@ pub struct ScreenTimeBody {
     /// Whether an adult watched too.
     #[serde(default)]
     pub together: bool,
+    /// With whom, in a word.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub with: Option<String>,
+    /// The same again, as seen before.
+    #[serde(default)]
+    pub repeat: bool,
     /// The place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,

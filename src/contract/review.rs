@@ -2,10 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Document, NoteDoc};
+use super::{CriterionDoc, DecidedDoc, Document, NoteDoc, SmallerDoc};
 
 /// The decision.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct ReviewDoc {
     /// The rung it is about.
     pub rung: u32,
@@ -17,6 +17,39 @@ pub struct ReviewDoc {
     pub statistics: StatisticsDoc,
     /// How far the child copes now; null without a usable session.
     pub tolerance: Option<ToleranceDoc>,
+    /// The task, where one is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub task: Option<String>,
+    /// The place, where one is named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// What mastery is here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub criterion: Option<CriterionDoc>,
+    /// What a person decided after the newest session, if anybody has.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub decided: Option<DecidedDoc>,
+    /// What to do at the next sitting.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tomorrow: Vec<String>,
+    /// Smaller steps, where the rung is stuck.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub smaller: Vec<SmallerDoc>,
+    /// How far the child copes now along each channel, where the ladder is known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tolerance_by_channel: Vec<ToleranceDoc>,
+    /// The largest step a new plan should take, where less than half would be right one rung on; in pull.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replan_max_step: Option<f64>,
+    /// What the figures do not say.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<NoteDoc>,
+    /// How often the rule would move a child of a fixed share (`--explain`).
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub chances: Vec<ChancesDoc>,
+    /// The answers for other tasks and places.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<Self>,
 }
 
 impl Document for ReviewDoc {
@@ -24,7 +57,7 @@ impl Document for ReviewDoc {
 }
 
 /// Figures of a log.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct StatisticsDoc {
     /// Rows of the log.
     pub sessions: usize,
@@ -99,4 +132,21 @@ pub struct ToleranceDoc {
     pub next_share: f64,
     /// Whether there are enough data to say so.
     pub enough: bool,
+}
+
+/// What a rule does to a child whose answers are right and alone with one fixed chance.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ChancesDoc {
+    /// The chance of a right answer alone.
+    pub share: f64,
+    /// Sessions looked at.
+    pub sessions: u32,
+    /// Opportunities of each.
+    pub opportunities: u32,
+    /// Moved up.
+    pub up: f64,
+    /// Moved back.
+    pub back: f64,
+    /// Neither.
+    pub stays: f64,
 }

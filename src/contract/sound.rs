@@ -31,6 +31,9 @@ pub struct SoundDoc {
     pub quality: SoundQualityDoc,
     /// The pull of this recording by the shipped scale, or null where it gives none.
     pub pull: Option<f64>,
+    /// The level carried to the child's chair, when it was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chair: Option<ChairDoc>,
     /// A-weighted Leq of every 125 ms, for the picture of the level over time.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub history_laeq_db: Vec<f64>,
@@ -116,6 +119,37 @@ pub struct CalibrationDoc {
     pub offset_db: Option<f64>,
     /// Standard uncertainty.
     pub sd_db: Option<f64>,
+}
+
+/// A level carried from where it was recorded to the child's chair: direct plus reverberant field.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ChairDoc {
+    /// From the source to the device.
+    pub at_m: f64,
+    /// From the source to the child's chair.
+    pub chair_m: f64,
+    /// Volume of the room.
+    pub volume_m3: f64,
+    /// Its decay time.
+    pub decay_s: f64,
+    /// `measured` or `assumed`.
+    pub decay: String,
+    /// Equivalent absorption area.
+    pub absorption_m2: f64,
+    /// Where direct and reverberant field are equal.
+    pub reverberation_radius_m: f64,
+    /// Added to the level on the way to the chair.
+    pub change_db: f64,
+    /// Not below.
+    pub change_low_db: f64,
+    /// Not above.
+    pub change_high_db: f64,
+    /// The level at the chair, in the reading's own unit.
+    pub laeq_db: Option<f64>,
+    /// Not below.
+    pub laeq_low_db: Option<f64>,
+    /// Not above.
+    pub laeq_high_db: Option<f64>,
 }
 
 /// Levels of the whole recording.

@@ -15,6 +15,8 @@ pub enum Caution {
     SoundCap {
         /// The cap.
         cap_db: f64,
+        /// What the plan reaches at most: the cap less twice the doubt of the device.
+        planned_db: f64,
     },
     /// A sound that comes in with more than 10 dB at once.
     LoudStep {
@@ -27,6 +29,13 @@ pub enum Caution {
     PetsNeverHeld,
     /// Lights and screens.
     NoFlashingLight,
+    /// Food, and what is the child's own.
+    NoBait,
+    /// What must stay in reach.
+    KeepStays {
+        /// Its names.
+        names: Vec<String>,
+    },
     /// A level that draws less than the one below it.
     LevelFalls {
         /// The distractors.
@@ -77,6 +86,8 @@ impl Caution {
             Self::AskEachTime => "ask-each-time",
             Self::PetsNeverHeld => "pets-never-held",
             Self::NoFlashingLight => "no-flashing-light",
+            Self::NoBait => "no-bait",
+            Self::KeepStays { .. } => "keep-stays",
             Self::LevelFalls { .. } => "level-falls",
             Self::NotProven { .. } => "not-proven",
             Self::Obstacles { .. } => "obstacles",
@@ -98,11 +109,18 @@ impl Caution {
             Self::StopOnDistress => {
                 "Stop at any distress and whenever the child wants to leave, whatever the score. What must stay in reach and ear defenders stay, on every rung. Rocking, flapping and humming are no errors.".into()
             }
-            Self::SoundCap { cap_db } => format!(
-                "No rung passes {cap_db:.0} dB at the child's ear; it counts as kept only when the reading plus twice its doubt is not above it. Fade sounds in over a second or more, never by headphones. A device without calibration can only confirm that a sound is quieter than the adult's ordinary voice."
-            ),
+            Self::SoundCap { cap_db, planned_db } => {
+                let kept = if planned_db < cap_db {
+                    format!(" (so this plan stays at or below {planned_db:.0} dB)")
+                } else {
+                    String::new()
+                };
+                format!(
+                    "No rung passes {cap_db:.0} dB at the child's ear; it counts as kept only when the reading plus twice its doubt is not above it{kept}. Fade sounds in over a second or more, never by headphones. A device without calibration can only confirm that a sound is quieter than the adult's ordinary voice."
+                )
+            }
             Self::LoudStep { rungs } => format!(
-                "On {} the level at the chair rises by more than 10 dB at once: bring the sound in from quiet over several sittings, or set `max_step` so that the ladder puts levels in between.",
+                "On {} a sound, or the level at the chair, rises by more than 10 dB at once, which may startle: raise it by at most 10 dB within one sitting, over several sittings, or set `max_step` so that the ladder puts levels in between.",
                 listed(rungs.iter().map(|rung| format!("rung {rung}")))
             ),
             Self::AskEachTime => {
@@ -114,6 +132,13 @@ impl Caution {
             Self::NoFlashingLight => {
                 "No light or picture that flashes more than three times a second, on any rung; leave out toys and videos that do.".into()
             }
+            Self::NoBait => {
+                "Food and the child's own toys are never bait out of reach: use things like them that are not the child's, and give or put away what the child asks for in earnest.".into()
+            }
+            Self::KeepStays { names } => format!(
+                "Stays in reach on every rung and is never moved, counted or traded: {}.",
+                listed(names.iter().cloned())
+            ),
             Self::LevelFalls { ids } => format!(
                 "A higher level of {} draws less than the one below it: check the order of its levels.",
                 listed(ids.iter().cloned())

@@ -11,6 +11,8 @@ pub const SOUND_CAP_MOST_DB: f64 = 65.0;
 const SOUND_CAP_LEAST_DB: f64 = 20.0;
 /// Levels outside are no levels at an ear, dB.
 const LEVEL_DB: (f64, f64) = (-20.0, 120.0);
+/// Doubt of a device; a larger one says nothing about a level.
+const READING_SD_DB: (f64, f64) = (0.0, 10.0);
 /// A clinician's sensitivities.
 const SENSITIVITY: (f64, f64) = (0.5, 2.0);
 /// A pull of 50 leaves 2e-22 of the attention: beyond it only a slip of the pen.
@@ -103,6 +105,7 @@ fn top(input: &LadderInput, faults: &mut Vec<(Spot, Wrong)>) {
         let bounds = (SOUND_CAP_LEAST_DB, SOUND_CAP_MOST_DB);
         range(Spot::Top("sound_cap_db"), "sound_cap_db", cap, bounds, faults);
     }
+    range(Spot::Top("reading_sd_db"), "reading_sd_db", input.reading_sd_db, READING_SD_DB, faults);
     range(Spot::Top("novelty"), "novelty", input.novelty, (0.0, 1.0), faults);
     if let Some(step) = input.max_step {
         range(Spot::Top("max_step"), "max_step", step.u(), (MAX_STEP_LEAST, PULL_MOST), faults);

@@ -9,7 +9,8 @@
 //! - yes: the highest level.
 //!
 //! Its start is the same for the start room; without answers about the start room, and where they say "not seen", it
-//! is absent, because the start room is set up so. Nothing that must stay in reach, that is excluded, or that could not be seen
+//! is absent, because the start room is set up so. What is fixed starts where it ends. A start above its goal is left
+//! out with that reason, and the face refuses it. Nothing that must stay in reach, that is excluded, or that could not be seen
 //! is planned: each item left out is told with its reason. Sounds whose goals together would pass the cap
 //! are lowered, the loudest first, one level at a time.
 
@@ -41,6 +42,8 @@ pub struct CaseRooms<'a> {
     pub background: Decibels,
     /// The sound cap.
     pub sound_cap: Decibels,
+    /// Doubt of the device that checks levels, dB; 0 when it is not known.
+    pub reading_sd_db: f64,
     /// How new a hidden sound still is.
     pub novelty: f64,
     /// Split steps above it.
@@ -51,6 +54,10 @@ pub struct CaseRooms<'a> {
     pub sounds: Sounds,
     /// Left out by the clinician, or because of a named sound.
     pub excluded: &'a [ItemId],
+    /// Stays as it is: part of every room of the ladder, raised by no rung.
+    pub fixed: &'a [ItemId],
+    /// What must stay in reach for this child, besides what the two rooms' answers say.
+    pub keep: &'a [String],
     /// Size and decay of the room, when known.
     pub acoustics: Option<Acoustics>,
 }
@@ -108,6 +115,14 @@ pub enum Why {
     /// Sounds wait.
     #[error("no sound is added until the clinician signs")]
     SoundsLocked,
+    /// The start room has more of it.
+    #[error("the start room has more of it (level {start}) than the room to cope with (level {goal})")]
+    StartBeyondGoal {
+        /// The level of the start room.
+        start: usize,
+        /// The level of the room to cope with.
+        goal: usize,
+    },
     /// A level that cannot be weighed.
     #[error("level {level} has no {}", if *.heard { "sound level in dB" } else { "pull that follows from the question" })]
     Unweighable {
@@ -153,7 +168,7 @@ pub fn from_case(case: &CaseRooms<'_>) -> FromCase {
         _ => true,
     });
     let mut keep: Vec<String> = Vec::new();
-    for kept in case.goal.keep.iter().chain(case.start.iter().flat_map(|start| &start.keep)) {
+    for kept in all_kept(case) {
         if !keep.contains(kept) {
             keep.push(kept.clone());
         }
@@ -162,6 +177,7 @@ pub fn from_case(case: &CaseRooms<'_>) -> FromCase {
         order: case.order,
         background: case.background,
         sound_cap: case.sound_cap,
+        reading_sd_db: case.reading_sd_db,
         novelty: case.novelty,
         max_step: case.max_step,
         sensitivity: case.sensitivity,
@@ -191,12 +207,16 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
     }
     let answer = case.goal.to(&item.id);
     let goal = reached(item, answer).ok_or(Why::NotSeen)?;
-    let start = case.start.and_then(|start| reached(item, start.to(&item.id))).unwrap_or(0);
+    let mut start = case.start.and_then(|start| reached(item, start.to(&item.id))).unwrap_or(0);
     if goal.max(start) == 0 {
         return Err(if is_there(item, answer) { Why::BelowFirstLevel } else { Why::Absent });
     }
-    if heard && case.sounds == Sounds::Locked {
+    if case.fixed.contains(&item.id) {
+        start = goal.max(start);
+    } else if heard && case.sounds == Sounds::Locked {
         return Err(Why::SoundsLocked);
+    } else if start > goal {
+        return Err(Why::StartBeyondGoal { start, goal });
     }
     if let (Answer::Count(count), Some(Draw::Count(most))) = (answer, item.levels.last().map(|level| &level.draw))
         && count > most
@@ -225,10 +245,15 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
     })
 }
 
-/// Whether a `keep` of either room names the item, by its id or by the same words with spaces.
+/// Whether a `keep` names the item, by its id or by the same words with spaces.
 fn is_kept(case: &CaseRooms<'_>, item: &Item) -> bool {
     let named = |kept: &String| kept.trim().to_lowercase().replace([' ', '_'], "-") == item.id.as_str();
-    case.goal.keep.iter().chain(case.start.iter().flat_map(|start| &start.keep)).any(named)
+    all_kept(case).any(named)
+}
+
+/// What must stay in reach: of either room's answers and of the child's record.
+fn all_kept<'a>(case: &'a CaseRooms<'_>) -> impl Iterator<Item = &'a String> {
+    case.goal.keep.iter().chain(case.start.iter().flat_map(|start| &start.keep)).chain(case.keep)
 }
 
 /// How a level of an item draws; `None` when it cannot be weighed, or is not of the item's channel.
@@ -306,7 +331,7 @@ fn lower_to_cap(
     loop {
         let on: Vec<Decibels> = distractors.iter().filter_map(level_at_goal).chain([case.background]).collect();
         let together = Decibels::energy_sum(&on).unwrap_or(case.background);
-        if together.above(case.sound_cap) <= CAP_ROUNDING_DB {
+        if together.above(case.sound_cap.raised_by(-2.0 * case.reading_sd_db)) <= CAP_ROUNDING_DB {
             break;
         }
         let loudest = (0..distractors.len())
@@ -359,6 +384,7 @@ impl Why {
             Self::Kept => "kept",
             Self::Excluded => "excluded",
             Self::SoundsLocked => "sounds-locked",
+            Self::StartBeyondGoal { .. } => "start-beyond-goal",
             Self::Unweighable { .. } => "unweighable",
             Self::AboveCap => "above-cap",
             Self::NeedsMissing { .. } => "needs-missing",

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::words::{ANIMALS, DEVICES, speaks_of};
 use crate::load::HeardTable;
 use crate::quantity::{Decibels, Pull};
 use crate::words::Channel;
@@ -15,6 +16,9 @@ pub struct LadderInput {
     pub background: Decibels,
     /// The level that the sounds and the background together may never pass at the child's ear.
     pub sound_cap: Decibels,
+    /// Doubt (one standard deviation) of the device that checks a level at the child's chair, dB; 0 when it is not known.
+    /// The cap is met only by the reading plus twice its doubt, so that the plan stays that much below it.
+    pub reading_sd_db: f64,
     /// How new a hidden sound still is, 0 to 1.
     pub novelty: f64,
     /// Steps above this pull are split where they can be.
@@ -32,6 +36,11 @@ pub struct LadderInput {
 }
 
 impl LadderInput {
+    /// What the plan may reach, so that a reading plus twice its doubt is not above the cap.
+    pub fn planned_cap(&self) -> Decibels {
+        self.sound_cap.raised_by(-2.0 * self.reading_sd_db)
+    }
+
     /// How many rungs lead from start to goal.
     pub fn rungs(&self) -> usize {
         self.distractors.iter().fold(0, |sum: usize, one| sum.saturating_add(one.goal.saturating_sub(one.start)))
@@ -166,6 +175,13 @@ pub enum LevelDraw {
 }
 
 impl Distractor {
+    /// People needed besides the one who teaches: as written, else one for company (none for an animal, a telephone or
+    /// a screen) and none for what is seen or heard.
+    pub fn people_needed(&self) -> u32 {
+        let company = self.channel == Channel::Company && !speaks_of(self, ANIMALS) && !speaks_of(self, DEVICES);
+        self.people.unwrap_or(u32::from(company))
+    }
+
     /// Its name for people.
     pub fn shown(&self) -> &str {
         self.name.as_deref().unwrap_or(&self.id)

@@ -1,5 +1,7 @@
 //! The graded plan: searches, splits what is too large, searches again, and tells every rung.
 
+use super::beyond::{BeyondRung, beyond};
+use super::card::{Card, card, ways_on};
 use super::caution::Caution;
 use super::check::faults_of;
 use super::input::{LadderInput, LevelLabel};
@@ -7,12 +9,9 @@ use super::refusal::Refusal;
 use super::room::{Room, nano};
 use super::search::{Effort, Found, search};
 use super::split;
-use super::words::{ANIMALS, LIGHTS, MINUTES, TRIALS, Telling, speaks_of};
+use super::words::{ANIMALS, LIGHTS, LOUD_STEP_DB, MINUTES, OWN_OR_FOOD, TRIALS, Telling, speaks_of};
 use crate::quantity::Load;
 use crate::words::Channel;
-
-/// A rise of the level at the chair above this is told, dB. Convention.
-const LOUD_STEP_DB: f64 = 10.0;
 
 /// The graded plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,6 +32,8 @@ pub struct Ladder {
     pub obstacles: Vec<Obstacle>,
     /// From the first on.
     pub rungs: Vec<Rung>,
+    /// After the top: another adult, another place, another task.
+    pub beyond: Vec<BeyondRung>,
     /// What to mind.
     pub cautions: Vec<Caution>,
 }
@@ -44,6 +45,8 @@ pub struct Obstacle {
     pub id: String,
     /// Its level.
     pub level: LevelLabel,
+    /// Its level in words.
+    pub level_name: String,
     /// The step, in pull.
     pub step: f64,
     /// What to try first.
@@ -61,7 +64,7 @@ pub struct Rung {
     pub level: LevelLabel,
     /// Load of the room on this rung.
     pub load: Load,
-    /// Rise of the room's pull; negative where a level draws less than the one before.
+    /// Rise of the load, in points; negative where a level draws less than the one before.
     pub rise: f64,
     /// The step, in pull.
     pub step: f64,
@@ -81,6 +84,8 @@ pub struct Rung {
     pub mastery: String,
     /// When to go back, and when to stop for the day.
     pub step_back: String,
+    /// What its card tells besides.
+    pub card: Card,
 }
 
 /// The plan of an input.
@@ -88,8 +93,17 @@ pub fn plan(input: &LadderInput) -> Result<Ladder, Refusal> {
     plan_within(input, Effort::default())
 }
 
+/// The plan of what follows rung `kept` of an earlier plan: its rungs are numbered on from there.
+pub fn plan_after(input: &LadderInput, kept: u32) -> Result<Ladder, Refusal> {
+    numbered(input, Effort::default(), kept)
+}
+
 /// The plan of an input, with a given effort of search.
 pub fn plan_within(input: &LadderInput, effort: Effort) -> Result<Ladder, Refusal> {
+    numbered(input, effort, 0)
+}
+
+fn numbered(input: &LadderInput, effort: Effort, kept: u32) -> Result<Ladder, Refusal> {
     sensible(input)?;
     let mut input = input.clone();
     if let Some(max_step) = input.max_step {
@@ -99,7 +113,7 @@ pub fn plan_within(input: &LadderInput, effort: Effort) -> Result<Ladder, Refusa
         let room = Room::new(&input);
         let found = search(&room, effort)?;
         let rises = input.max_step.map(|max_step| split::too_large(&room, &found.order, max_step)).unwrap_or_default();
-        let told = tell(&room, &found);
+        let told = tell(&room, &found, kept);
         // Every pass puts levels in or is the last; how many can be put in is bounded.
         if !split::sounds(&mut input, rises) {
             return Ok(told);
@@ -116,7 +130,7 @@ fn sensible(input: &LadderInput) -> Result<(), Refusal> {
     if input.distractors.is_empty() { Err(Refusal::NoDistractor) } else { Ok(()) }
 }
 
-fn tell(room: &Room<'_>, found: &Found) -> Ladder {
+fn tell(room: &Room<'_>, found: &Found, kept: u32) -> Ladder {
     let input = room.input;
     let mut levels = room.start();
     let mut ladder = Ladder {
@@ -128,25 +142,32 @@ fn tell(room: &Room<'_>, found: &Found) -> Ladder {
         gap: found.gap,
         obstacles: Vec::new(),
         rungs: Vec::with_capacity(found.order.len()),
+        beyond: Vec::new(),
         cautions: Vec::new(),
     };
     let mut loud = Vec::new();
-    for (done, (&index, number)) in found.order.iter().zip(1..).enumerate() {
-        let (before, reading) = (room.pull(&levels), room.plain_level(&levels));
+    for (done, (&index, number)) in found.order.iter().zip(kept + 1..).enumerate() {
+        let (before, reading) = (room.load(&levels), room.plain_level(&levels));
         let step = room.step_from(index, &levels);
         levels[index] += 1;
-        let pull = room.pull(&levels);
-        if room.plain_level(&levels).above(reading) > LOUD_STEP_DB {
+        let load = room.load(&levels);
+        let telling = Telling { room, index, levels: &levels, order: &found.order[..=done] };
+        let alone = telling.sound_step().map_or(0.0, |(from, to)| to - from);
+        if room.plain_level(&levels).above(reading).max(alone) > LOUD_STEP_DB {
             loud.push(number);
         }
-        let telling = Telling { room, index, levels: &levels, order: &found.order[..=done] };
         let distractor = &input.distractors[index];
         let level = distractor.label(levels[index]);
         if input.max_step.is_some_and(|max_step| nano(step) > nano(max_step.u())) {
-            let (id, level) = (distractor.id.clone(), level.clone());
-            ladder.obstacles.push(Obstacle { id, level, step, probe: telling.probe() });
+            ladder.obstacles.push(Obstacle {
+                id: distractor.id.clone(),
+                level: level.clone(),
+                level_name: telling.level_name(),
+                step,
+                probe: telling.probe(),
+            });
         }
-        let load = pull.load();
+        let Some(card) = card(&telling) else { continue };
         ladder.sum_of_loads += load.points();
         ladder.largest_step = if done == 0 { step } else { ladder.largest_step.max(step) };
         ladder.rungs.push(Rung {
@@ -154,7 +175,7 @@ fn tell(room: &Room<'_>, found: &Found) -> Ladder {
             distractor: distractor.id.clone(),
             level,
             load,
-            rise: pull.u() - before.u(),
+            rise: load.points() - before.points(),
             step,
             state: input
                 .distractors
@@ -169,7 +190,15 @@ fn tell(room: &Room<'_>, found: &Found) -> Ladder {
             trials: distractor.trials.unwrap_or(TRIALS),
             mastery: Telling::mastery(),
             step_back: Telling::step_back(number),
+            card,
         });
+    }
+    let labels: Vec<LevelLabel> = ladder.rungs.iter().map(|rung| rung.level.clone()).collect();
+    for (rung, otherwise) in ladder.rungs.iter_mut().zip(ways_on(room, &found.order, &labels, kept)) {
+        rung.card.otherwise = otherwise;
+    }
+    if let Some(top) = ladder.rungs.last() {
+        ladder.beyond = beyond(top.number, &top.mastery);
     }
     ladder.cautions = cautions(room, found, &ladder, loud);
     ladder
@@ -186,7 +215,7 @@ fn cautions(room: &Room<'_>, found: &Found, ladder: &Ladder, loud: Vec<u32>) -> 
     let speaks = |index: usize, words| speaks_of(&input.distractors[index], words);
     let mut cautions = vec![Caution::Draft, Caution::LoadIsConvention, Caution::StopOnDistress];
     if any(&|index| channel(index) == Channel::Heard) {
-        cautions.push(Caution::SoundCap { cap_db: input.sound_cap.db() });
+        cautions.push(Caution::SoundCap { cap_db: input.sound_cap.db(), planned_db: input.planned_cap().db() });
     }
     if !loud.is_empty() {
         cautions.push(Caution::LoudStep { rungs: loud });
@@ -199,6 +228,12 @@ fn cautions(room: &Room<'_>, found: &Found, ladder: &Ladder, loud: Vec<u32>) -> 
     }
     if any(&|index| channel(index) == Channel::Seen && speaks(index, LIGHTS)) {
         cautions.push(Caution::NoFlashingLight);
+    }
+    if any(&|index| speaks(index, OWN_OR_FOOD)) {
+        cautions.push(Caution::NoBait);
+    }
+    if !input.keep.is_empty() {
+        cautions.push(Caution::KeepStays { names: input.keep.clone() });
     }
     let falling: Vec<String> = raised()
         .filter(|&index| {

@@ -22,6 +22,7 @@ const TOP: &[&str] = &[
     "order",
     "background_db",
     "sound_cap_db",
+    "reading_sd_db",
     "novelty",
     "max_step",
     "sensitivity",
@@ -110,6 +111,7 @@ fn read_top(table: &DeTable<'_>, source: &Source<'_>, faults: &mut Vec<Fault>) -
     let order = read_order(&top, faults);
     let background = top.number("background_db", faults);
     let sound_cap = top.number("sound_cap_db", faults);
+    let reading_sd = top.optional_number("reading_sd_db", faults);
     let novelty = top.number("novelty", faults);
     let max_step = top.optional_number("max_step", faults);
     let sensitivity = read_sensitivity(&top, source, faults);
@@ -129,6 +131,7 @@ fn read_top(table: &DeTable<'_>, source: &Source<'_>, faults: &mut Vec<Fault>) -
         order: order?,
         background: Decibels::new(background?),
         sound_cap: Decibels::new(sound_cap?),
+        reading_sd_db: reading_sd.unwrap_or(0.0),
         novelty: novelty?,
         max_step,
         sensitivity: sensitivity?,

@@ -3,7 +3,7 @@
 //! ```text
 //! U      = s_seen·Σ u_seen + s_heard·table(L_r) + s_company·Σ u_company
 //! L_r    = 10·lg(10^(B/10) + Σ 10^((L_i + speech_db·[speech-like])/10))     B: background, a rating level
-//! cap    : 10·lg(10^(B/10) + Σ 10^(L_i/10)) ≤ sound_cap_db                  without speech_db
+//! cap    : 10·lg(10^(B/10) + Σ 10^(L_i/10)) ≤ sound_cap_db − 2·reading_sd_db   without speech_db
 //! step   = max(U' − U, novelty·s_c·Δu_alone)
 //! ```
 //!
@@ -136,7 +136,7 @@ impl<'a> Room<'a> {
 
     /// The energy that may not be passed.
     pub(crate) fn energy_cap(&self) -> f64 {
-        self.input.sound_cap.raised_by(CAP_ROUNDING_DB).power()
+        self.input.planned_cap().raised_by(CAP_ROUNDING_DB).power()
     }
 
     /// The pull of the room with these levels.

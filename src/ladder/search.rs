@@ -136,7 +136,7 @@ fn first_pass<'a>(room: &'a Room<'_>, phase: &'a Phase, effort: Effort) -> Resul
 /// Refuses a start or goal room that may not be.
 fn ends_allowed(room: &Room<'_>) -> Result<(), Refusal> {
     let input = room.input;
-    let cap_db = input.sound_cap.db();
+    let cap_db = input.planned_cap().db();
     if input.background.db() > cap_db + CAP_ROUNDING_DB {
         return Err(Refusal::BackgroundAboveCap { background_db: input.background.db(), cap_db });
     }
@@ -185,7 +185,7 @@ fn no_way(room: &Room<'_>, phase: &Phase, bounded: bool) -> Refusal {
     if !stuck.is_empty() {
         return Refusal::Locked { ids: stuck };
     }
-    let cap_db = room.input.sound_cap.db();
+    let cap_db = room.input.planned_cap().db();
     let louder = |mover: &usize| {
         let amounts = &phase.movers[*mover].amounts;
         let goal = amounts.last().map_or(0.0, |last| last.plain);

@@ -141,7 +141,7 @@ fn sound_points(low: Option<f64>, high: f64, background: f64) -> Vec<f64> {
 }
 
 /// Puts levels in above `level`, and moves every number that counts levels of this distractor.
-fn insert(input: &mut LadderInput, index: usize, level: usize, between: Vec<Level>) {
+pub(crate) fn insert(input: &mut LadderInput, index: usize, level: usize, between: Vec<Level>) {
     let added = between.len();
     let id = input.distractors[index].id.clone();
     for need in input.distractors.iter_mut().filter_map(|other| other.needs.as_mut()) {

@@ -8,8 +8,13 @@ use crate::words::Channel;
 pub(crate) const TRIALS: u32 = 10;
 /// Minutes of a sitting unless the input says otherwise. Convention.
 pub(crate) const MINUTES: f64 = 10.0;
+/// A sound that rises by more than this at once is told, and never rises by more within one sitting, dB. Convention.
+pub(crate) const LOUD_STEP_DB: f64 = 10.0;
 /// Things staged on purpose at a time: this one and two more.
 const STAGED: usize = 3;
+/// A source is thought of between so near and so far, m.
+const NEAR_M: f64 = 1.0;
+const FAR_M: f64 = 4.0;
 /// Names told in one sentence.
 const NAMES: usize = 6;
 
@@ -50,6 +55,11 @@ impl Telling<'_> {
         distractor.level(level).map_or_else(|| "absent".to_owned(), |level| level.name.clone())
     }
 
+    /// The raised one's level in words.
+    pub(crate) fn level_name(&self) -> String {
+        self.at(self.index, self.levels[self.index])
+    }
+
     /// What was there before, in quotes unless it was nothing.
     fn before(&self, level: usize) -> String {
         let name = self.at(self.index, level);
@@ -64,12 +74,17 @@ impl Telling<'_> {
         distractor.level(next).map(|level| level.name.as_str())
     }
 
-    fn with_level(&self, index: usize) -> String {
+    pub(crate) fn with_level(&self, index: usize) -> String {
         format!("{} ({})", self.distractor(index).shown(), self.at(index, self.levels[index]))
     }
 
-    /// What to set up.
+    /// What to set up, and what else is there.
     pub(crate) fn set_up(&self) -> String {
+        self.new_thing() + &self.others()
+    }
+
+    /// What is new, and how it is set up.
+    pub(crate) fn new_thing(&self) -> String {
         let (raised, level) = (self.distractor(self.index), self.levels[self.index]);
         let mut told = format!(
             "New: {}, now \"{}\" (before: {}).",
@@ -87,15 +102,39 @@ impl Telling<'_> {
         if let Some(minutes) = raised.set_up_minutes.filter(|minutes| *minutes > 0.0) {
             told += &format!(" About {minutes:.0} min to set up.");
         }
-        told += &match (raised.people, raised.channel) {
-            (Some(0), _) | (None, Channel::Seen | Channel::Heard) => " Nobody else is needed.".to_owned(),
-            (Some(1), _) => " One more person is needed.".to_owned(),
-            (Some(people), _) => format!(" {people} more people are needed."),
-            (None, Channel::Company) => " Ask who can be there before you begin.".to_owned(),
+        told += &match raised.people_needed() {
+            0 => " Nobody else is needed.".to_owned(),
+            1 => " One more person is needed: ask before you begin.".to_owned(),
+            people => format!(" {people} more people are needed: ask before you begin."),
         };
         if raised.channel == Channel::Heard {
-            told += " Fade it in over at least a second; a loudspeaker, no headphones.";
+            told +=
+                " Fade it in over at least a second; a loudspeaker, no headphones. Ear defenders are always allowed.";
+            if let Some((from, to)) = self.sound_step().filter(|(from, to)| to - from > LOUD_STEP_DB) {
+                told += &format!(
+                    " It is {:.0} dB louder than before: begin at {from:.0} dB and raise it by at most {LOUD_STEP_DB:.0} dB in one sitting, so that {to:.0} dB takes {:.0} sittings.",
+                    to - from,
+                    ((to - from) / LOUD_STEP_DB).ceil()
+                );
+            }
         }
+        told
+    }
+
+    /// From what to what the raised sound itself rises, dB; from the background where it was absent or below it.
+    pub(crate) fn sound_step(&self) -> Option<(f64, f64)> {
+        let (distractor, level) = (self.distractor(self.index), self.levels[self.index]);
+        let sound = |number: usize| match distractor.level(number)?.draw {
+            LevelDraw::Sound { level, .. } => Some(level.db()),
+            LevelDraw::Pull { .. } => None,
+        };
+        let background = self.room.input.background.db();
+        Some((level.checked_sub(1).and_then(sound).map_or(background, |below| below.max(background)), sound(level)?))
+    }
+
+    /// What is there besides, and what stays in reach.
+    fn others(&self) -> String {
+        let mut told = String::new();
         let mut newest: Vec<usize> = Vec::new();
         for &index in self.order.iter().rev().filter(|&&index| index != self.index) {
             if newest.len() + 1 < STAGED && !newest.contains(&index) {
@@ -126,7 +165,7 @@ impl Telling<'_> {
                 let reading = self.room.plain_level(self.levels).db();
                 let cap = self.room.input.sound_cap.db();
                 let mut told = format!(
-                    "At the child's chair, over one minute with everything on: about {reading:.0} dB LAeq by a calibrated device, of which this sound alone {:.0} dB; reading plus twice its doubt at most {cap:.0} dB. Without calibration: no louder than the adult's ordinary voice.",
+                    "At the child's chair, over one minute with everything on: about {reading:.0} dB LAeq by a calibrated device, of which this sound alone {:.0} dB; reading plus twice its doubt at most {cap:.0} dB. The live line of `stillroom sound --record 60 --profile NAME --target {reading:.0}` shows it. Without calibration: no louder than the adult's ordinary voice (`--voice FILE --target voice`).",
                     level.db()
                 );
                 told += &self.distance(level.db());
@@ -142,18 +181,27 @@ impl Telling<'_> {
         }
     }
 
-    /// Whether distance can set this sound's level, where the room is known.
-    fn distance(&self, db: f64) -> String {
-        const NEAR_M: f64 = 1.0;
-        const FAR_M: f64 = 4.0;
-        let Some(acoustics) = self.room.input.acoustics else { return String::new() };
+    /// The level of this sound at its goal, dB.
+    fn loudest_db(&self, db: f64) -> f64 {
         let distractor = self.distractor(self.index);
-        let loudest = match distractor.level(distractor.goal).map(|level| level.draw) {
+        match distractor.level(distractor.goal).map(|level| level.draw) {
             Some(LevelDraw::Sound { level, .. }) => level.db(),
             _ => db,
-        };
-        let change = acoustics.change_db(1.0, NEAR_M, FAR_M);
-        match acoustics.distance_for_drop_m(1.0, NEAR_M, loudest - db).filter(|far| *far > NEAR_M && *far <= FAR_M) {
+        }
+    }
+
+    /// How far away the source stands, where the room is known and distance alone can set the level.
+    pub(crate) fn far_m(&self, db: f64) -> Option<f64> {
+        let acoustics = self.room.input.acoustics?;
+        let far = acoustics.distance_for_drop_m(1.0, NEAR_M, self.loudest_db(db) - db)?;
+        (far > NEAR_M && far <= FAR_M).then_some(far)
+    }
+
+    /// Whether distance can set this sound's level, where the room is known.
+    fn distance(&self, db: f64) -> String {
+        let Some(acoustics) = self.room.input.acoustics else { return String::new() };
+        let (loudest, change) = (self.loudest_db(db), acoustics.change_db(1.0, NEAR_M, FAR_M));
+        match self.far_m(db) {
             Some(far) => format!(
                 " With the volume that gives {loudest:.0} dB at {NEAR_M:.0} m, the source stands {far:.1} m away."
             ),
@@ -220,6 +268,12 @@ pub(crate) fn speaks_of(distractor: &Distractor, words: &[&str]) -> bool {
 
 /// Words that speak of an animal.
 pub(crate) const ANIMALS: &[&str] = &["pet", "dog", "puppy", "cat", "kitten", "animal", "rabbit", "bird", "hamster"];
+
+/// Words that speak of a thing that stands for company but needs nobody.
+pub(crate) const DEVICES: &[&str] = &["phone", "telephone"];
+
+/// Words that speak of food or of what is the child's own.
+pub(crate) const OWN_OR_FOOD: &[&str] = &["favourite", "food", "snack", "drink", "sweet", "biscuit", "fruit"];
 
 /// Words that speak of something that may flash.
 pub(crate) const LIGHTS: &[&str] = &[

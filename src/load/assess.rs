@@ -1,9 +1,11 @@
 //! One audit's load: channels, shares, first moves, doubt, disagreements and cautions.
 
-use crate::checklist::ItemId;
+use std::collections::BTreeSet;
+
+use crate::checklist::{ItemId, SharedWork};
 use crate::load::caution::Caution;
 use crate::load::doubt::{Draws, percentile};
-use crate::load::moves::{Candidate, best};
+use crate::load::moves::{Candidate, best, together};
 use crate::load::pool::{Parts, Pulls, Room, Term};
 use crate::load::{AuditInputs, Grade, SoundLevel};
 use crate::quantity::{Load, Pull};
@@ -71,6 +73,8 @@ pub struct Share {
     pub remedy: Option<String>,
     /// The minutes that takes.
     pub minutes: Option<f64>,
+    /// Work that it shares with other remedies.
+    pub shares: Option<SharedWork>,
     /// Its part of `U`.
     pub pull: Pull,
 }
@@ -82,6 +86,8 @@ pub struct FirstMoves {
     pub minutes: f64,
     /// The items, in the order of the shares.
     pub ids: Vec<ItemId>,
+    /// The minutes that they take together; a work that several share is done once.
+    pub takes_minutes: f64,
     /// The load without their parts; only a new photo or recording confirms it.
     pub load_after: Load,
 }
@@ -102,13 +108,21 @@ impl Disagreement {
     pub fn advice(&self) -> String {
         let more = self.measured > self.checklist;
         let (what, fewer) = match self.channel {
-            Channel::Heard => ("the recording", "were the sounds that you noted silent while it ran?"),
-            Channel::Seen | Channel::Company => ("the photo", "does it show the places that you counted?"),
+            Channel::Heard => ("the recording", "Were the sounds that you noted silent while it ran?"),
+            Channel::Seen | Channel::Company => ("the photo", "Does it show the places that you counted?"),
         };
-        let doubt = if more { "is something missing on the list?" } else { fewer };
+        let doubt = if more { "Was something left out in the answers?" } else { fewer };
+        let (large, small) = if more { (self.measured, self.checklist) } else { (self.checklist, self.measured) };
+        let (larger, other) = if more { (what, "the answers") } else { ("the answers", what) };
+        let by = if small.u() > 0.0 {
+            format!("{larger} finds {:.1} times as much as {other}", large.u() / small.u())
+        } else {
+            format!("{larger} finds something and {other} nothing")
+        };
+        let by = by.replace("answers finds", "answers find");
         format!(
-            "The checklist's pull ({:.2}) and that of {what} ({:.2}) differ by more than a factor of 2: {doubt} \
-             Recount, or take {what} again.",
+            "What is {}: {by} (pull {:.2} by the answers, {:.2} by {what}). {doubt} Recount, or take {what} again.",
+            self.channel,
             self.checklist.u(),
             self.measured.u()
         )
@@ -203,7 +217,7 @@ struct Drawn {
 
 fn draw(room: &Room<'_>) -> Drawn {
     let doubt = room.scale.doubt();
-    let mut draws = Draws::new(room, "audit", doubt.answer);
+    let mut draws = Draws::new(room, "audit", doubt.answer, &BTreeSet::new());
     let mut wins = Parts { terms: vec![0.0; room.terms.len()], alone: [0.0; 3] };
     let (mut lows, mut highs) = (Vec::with_capacity(doubt.draws), Vec::with_capacity(doubt.draws));
     for _ in 0..doubt.draws {
@@ -268,6 +282,7 @@ fn shares(room: &Room<'_>, parts: &Parts, total: f64, drawn: &Drawn) -> Vec<Shar
         chance_largest: *chance,
         remedy: Some(term.item.remedy.clone()).filter(|remedy| !remedy.trim().is_empty()),
         minutes: Some(term.item.minutes),
+        shares: term.item.shares.clone(),
         pull: Pull::new(*part).unwrap_or_default(),
     });
     let alone = Channel::ALL.into_iter().map(|channel| Share {
@@ -277,6 +292,7 @@ fn shares(room: &Room<'_>, parts: &Parts, total: f64, drawn: &Drawn) -> Vec<Shar
         chance_largest: drawn.alone[channel as usize],
         remedy: None,
         minutes: None,
+        shares: None,
         pull: Pull::new(parts.alone[channel as usize]).unwrap_or_default(),
     });
     let mut shares: Vec<Share> = terms.chain(alone).filter(|share| share.pull > Pull::ZERO).collect();
@@ -287,14 +303,21 @@ fn shares(room: &Room<'_>, parts: &Parts, total: f64, drawn: &Drawn) -> Vec<Shar
 fn first_moves(shares: &[Share], total: f64, minutes: f64) -> FirstMoves {
     let helpful: Vec<(&Share, f64)> =
         shares.iter().filter_map(|share| Some((share, share.remedy.as_ref().and(share.minutes)?))).collect();
-    let candidates: Vec<Candidate> =
-        helpful.iter().map(|(share, minutes)| Candidate { pull: share.pull.u(), minutes: *minutes }).collect();
+    let candidates: Vec<Candidate<'_>> = helpful
+        .iter()
+        .map(|(share, minutes)| Candidate {
+            pull: share.pull.u(),
+            minutes: *minutes,
+            shares: share.shares.as_ref().map(|shares| (shares.work.as_str(), shares.own)),
+        })
+        .collect();
     let chosen = best(&candidates, minutes);
+    let takes_minutes = together(&candidates, &chosen);
     let ids: Vec<ItemId> = chosen.iter().map(|place| ItemId::new(helpful[*place].0.id.clone())).collect();
     // Summing what stays, rather than subtracting, leaves exactly nothing when everything is moved.
     let stays = shares.iter().filter(|share| share.remedy.is_none() || !ids.iter().any(|id| id.as_str() == share.id));
     let after = if ids.is_empty() { total } else { stays.map(|share| share.pull.u()).sum() };
-    FirstMoves { minutes, ids, load_after: Pull::new(after).unwrap_or_default().load() }
+    FirstMoves { minutes, ids, takes_minutes, load_after: Pull::new(after).unwrap_or_default().load() }
 }
 
 fn disagreements(room: &Room<'_>, pulls: &Pulls) -> Vec<Disagreement> {

@@ -8,6 +8,8 @@
 //! both, with the later audit's checklist, scale and sensitivities for both. An item not seen in one of them would
 //! otherwise pass for one that is gone. Everything left out is said in the notes.
 
+use std::collections::BTreeSet;
+
 use crate::checklist::{Answer, Item, ItemId};
 use crate::load::assess::{keeps, measured_name};
 use crate::load::doubt::{Draws, percentile, points};
@@ -72,13 +74,25 @@ pub struct ItemChange {
 
 /// Compares two audits; `before` is the earlier.
 pub fn compare(before: &AuditInputs<'_>, after: &AuditInputs<'_>) -> Comparison {
+    compare_carried(before, after, &BTreeSet::new())
+}
+
+/// Compares two audits of which some answers are one and the same answer, carried over and not given afresh. Such an
+/// answer cannot show a change, and its error is the same in both.
+pub fn compare_carried(before: &AuditInputs<'_>, after: &AuditInputs<'_>, carried: &BTreeSet<ItemId>) -> Comparison {
     let mut notes = general_notes(before, after);
     let (first, second) = shared_rooms(before, after, &mut notes);
+    let items: Vec<ItemId> =
+        second.terms.iter().map(|term| term.item.id.clone()).filter(|id| carried.contains(id)).collect();
+    if !items.is_empty() {
+        notes.push(CompareNote::CarriedOver { items });
+    }
 
     let doubt = after.scale.doubt();
     let other = before.answers.by.trim() != after.answers.by.trim();
     let answer_sd = if other { doubt.answer_other } else { doubt.answer };
-    let mut draws = (Draws::new(&first, "before", answer_sd), Draws::new(&second, "after", answer_sd));
+    let mut draws =
+        (Draws::new(&first, "before", answer_sd, carried), Draws::new(&second, "after", answer_sd, carried));
     let mut drawn: Vec<f64> = (0..doubt.draws).map(|_| -points(draws.0.next()) + points(draws.1.next())).collect();
 
     let (parts_before, parts_after) = (parts(&first), parts(&second));

@@ -16,6 +16,9 @@
 //! draws the 5th and the 95th percentile of a load near 50 are sure to about ±0.5 points. Checked by simulation
 //! (`tests/suite/load/doubt.rs`): this proves the arithmetic, not the scale.
 
+use std::collections::BTreeSet;
+
+use crate::checklist::ItemId;
 use crate::load::normal::Stream;
 use crate::load::pool::{Parts, Pulls, Room};
 use crate::quantity::Pull;
@@ -40,12 +43,14 @@ pub(super) struct Draws<'r, 'a> {
 }
 
 impl<'r, 'a> Draws<'r, 'a> {
-    /// Draws of a room; `audit` names what is fresh in this audit, `answer_sd` is how unsure its answers are.
-    pub(super) fn new(room: &'r Room<'a>, audit: &str, answer_sd: f64) -> Self {
+    /// Draws of a room; `audit` names what is fresh in this audit, `answer_sd` is how unsure its answers are. An answer
+    /// that is `carried` over from one audit to the other is one answer: its error is drawn once for both.
+    pub(super) fn new(room: &'r Room<'a>, audit: &str, answer_sd: f64, carried: &BTreeSet<ItemId>) -> Self {
         let seed = room.scale.doubt().seed;
         let found = room.pulls();
         let terms = room.terms.iter().map(|term| {
             let id = term.item.id.as_str();
+            let audit = if carried.contains(&term.item.id) { "carried" } else { audit };
             (Stream::new(seed, "item", &[id]), Stream::new(seed, "answer", &[audit, id]))
         });
         let busyness = room.photos.iter().enumerate().map(|(at, photo)| {

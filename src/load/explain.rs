@@ -1,14 +1,19 @@
 //! The whole calculation of a load, line by line, so that anyone can redo it with a calculator.
 //!
 //! A line names what it computes, shows the formula in names and in numbers, and gives the result. Later lines use
-//! the names of earlier ones. Functions: `ln`, `exp`, `^`. The doubt is not among the lines: it is 4,000 draws.
+//! the names of earlier ones. Functions: `ln`, `exp`, `^`. The doubt is 4,000 draws, which no calculator redoes; it
+//! has a line of its own that says how it is drawn.
+//!
+//! Each line carries the tag of the constants it uses: that of the item, or of the scale's table. A line that uses only
+//! earlier lines rests on the law that pulls add, which is a convention.
 
+use std::collections::BTreeMap;
 use std::fmt::{self, Write};
 
 use crate::checklist::{Answer, Unit};
 use crate::load::pool::{Parts, Pulls, Room, Term};
-use crate::load::{Assessment, AuditInputs, SoundLevel};
-use crate::words::Channel;
+use crate::load::{Assessment, AuditInputs, Scale, SoundLevel};
+use crate::words::{Channel, Evidence};
 
 /// One line of a calculation.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +28,8 @@ pub struct WorkLine {
     pub value: f64,
     /// What it is, in words.
     pub says: String,
+    /// What the constants in it rest on.
+    pub evidence: Evidence,
 }
 
 impl fmt::Display for WorkLine {
@@ -34,7 +41,7 @@ impl fmt::Display for WorkLine {
         if self.numbers != figure(self.value) {
             write!(out, "{} = ", self.numbers)?;
         }
-        write!(out, "{}   ({})", figure(self.value), self.says)
+        write!(out, "{}   ({}) [{}]", figure(self.value), self.says, self.evidence)
     }
 }
 
@@ -50,7 +57,13 @@ enum Piece {
 }
 
 impl Sheet {
+    /// A line that uses no constant but the law.
     fn line(&mut self, name: &str, pieces: Vec<Piece>, value: f64, says: impl Into<String>) {
+        self.tagged(Evidence::Convention, name, pieces, value, says);
+    }
+
+    /// A line with constants that rest on `evidence`.
+    fn tagged(&mut self, evidence: Evidence, name: &str, pieces: Vec<Piece>, value: f64, says: impl Into<String>) {
         let (mut formula, mut numbers) = (String::new(), String::new());
         for piece in pieces {
             match piece {
@@ -64,7 +77,7 @@ impl Sheet {
                 }
             }
         }
-        self.lines.push(WorkLine { name: name.to_owned(), formula, numbers, value, says: says.into() });
+        self.lines.push(WorkLine { name: name.to_owned(), formula, numbers, value, says: says.into(), evidence });
     }
 }
 
@@ -98,6 +111,12 @@ fn figure(value: f64) -> String {
     if shown == "-0" { "0".to_owned() } else { shown.to_owned() }
 }
 
+/// What a table of the scale rests on; ours where the file does not say.
+fn tag(scale: &Scale, table: &str) -> Evidence {
+    let found = scale.tables().iter().find(|one| one.name == table);
+    found.and_then(|one| one.evidence).unwrap_or(Evidence::Convention)
+}
+
 /// The whole calculation of an assessment made from these inputs.
 pub fn explain(inputs: &AuditInputs<'_>, assessment: &Assessment) -> Vec<WorkLine> {
     let (room, _) = Room::of(inputs);
@@ -123,12 +142,36 @@ pub fn explain(inputs: &AuditInputs<'_>, assessment: &Assessment) -> Vec<WorkLin
     let numbers = products.each_ref().map(|(_, numbers)| numbers.as_str()).join(" + ");
     let says = "sensitivity times pull, summed over seen, heard, company".to_owned();
     let total = assessment.pull.u();
-    sheet.lines.push(WorkLine { name: "U".to_owned(), formula, numbers, value: total, says });
+    let evidence = tag(room.scale, "sensitivity");
+    sheet.lines.push(WorkLine { name: "U".to_owned(), formula, numbers, value: total, says, evidence });
     let law = vec![text("100 * (1 - exp(-"), named("U", total), text("))")];
-    sheet.line("load", law, assessment.load.points(), format!("the load; in a word: {}", assessment.grade));
+    let grades = tag(room.scale, "grades");
+    sheet.tagged(grades, "load", law, assessment.load.points(), format!("the load; in a word: {}", assessment.grade));
     share_lines(&mut sheet, &room, &pulls, assessment);
     moves_line(&mut sheet, assessment);
     sheet.lines
+}
+
+/// The line about the doubt, which no calculator redoes.
+pub fn explain_doubt(inputs: &AuditInputs<'_>, assessment: &Assessment) -> String {
+    let doubt = inputs.scale.doubt();
+    let unseen = match assessment.unanswered.len() {
+        0 => String::new(),
+        1 => "; for load_high, plus an evenly drawn part of the full pull of the item that was not seen".to_owned(),
+        more => format!("; for load_high, plus an evenly drawn part of the full pull of each of {more} items not seen"),
+    };
+    format!(
+        "load_low, load_high = {}, {}   (5th and 95th percentile of {} draws with seed {}: each pull times exp({} z) of \
+         its channel, exp({} z) of its own and exp({} z) of its answer, z a standard normal number{unseen}) [{}]",
+        figure(assessment.load_low.points()),
+        figure(assessment.load_high.points()),
+        doubt.draws,
+        doubt.seed,
+        plain(doubt.channel),
+        plain(doubt.item),
+        plain(doubt.answer),
+        tag(inputs.scale, "doubt")
+    )
 }
 
 /// A constant as it was given.
@@ -153,7 +196,7 @@ fn answer_line(sheet: &mut Sheet, term: &Term<'_>) {
         _ => "0".to_owned(),
     };
     let says = format!("{}, answer: {}", term.item.channel, term.answer);
-    sheet.line(&term_name(term), vec![text(law)], term.pull.u(), says);
+    sheet.tagged(term.item.evidence, &term_name(term), vec![text(law)], term.pull.u(), says);
 }
 
 fn photo_lines(sheet: &mut Sheet, room: &Room<'_>) {
@@ -162,7 +205,8 @@ fn photo_lines(sheet: &mut Sheet, room: &Room<'_>) {
         let name = format!("photo[{}]", at + 1);
         let value = photo.pull(room.scale, 0.0).u();
         let law = format!("-ln(1 - {}/100 * {}/100)", plain(room.scale.photo_alone()), plain(photo.busyness));
-        sheet.line(&name, vec![text(law)], value, format!("the pull of `{}`", crate::words::printable(&photo.name)));
+        let says = format!("the pull of `{}`", crate::words::printable(&photo.name));
+        sheet.tagged(tag(room.scale, "photo"), &name, vec![text(law)], value, says);
         singles.push(named(name, value));
     }
     let count = singles.len();
@@ -176,18 +220,26 @@ fn photo_lines(sheet: &mut Sheet, room: &Room<'_>) {
 
 fn sound_lines(sheet: &mut Sheet, room: &Room<'_>) {
     let Some(value) = room.sound_pull(0.0) else { return };
-    let (level, rows) = match room.sound {
+    let heard_tag = tag(room.scale, "heard");
+    let (level, rows, evidence) = match room.sound {
         Some(SoundLevel::Calibrated { laeq, speech_share, .. }) => {
             let heard = room.scale.heard();
             let rating = heard.rating(*laeq, *speech_share).db();
             let law = format!("{} + {} * {}", plain(laeq.db()), plain(heard.speech_db()), plain(*speech_share));
-            sheet.line("level", vec![text(law)], rating, "rating level, dB: LAeq and the speech adjustment");
-            (rating, heard.rows())
+            sheet.tagged(
+                heard_tag,
+                "level",
+                vec![text(law)],
+                rating,
+                "rating level, dB: LAeq and the speech adjustment",
+            );
+            (rating, heard.rows(), heard_tag)
         }
         Some(SoundLevel::Margin { margin_db }) => {
-            sheet.line("level", vec![text(plain(*margin_db))], *margin_db, "listening margin, dB");
+            let evidence = tag(room.scale, "margin");
+            sheet.tagged(evidence, "level", vec![text(plain(*margin_db))], *margin_db, "listening margin, dB");
             let rows = room.scale.margin().rows();
-            (margin_db.min(rows[rows.len() - 1].0), rows)
+            (margin_db.min(rows[rows.len() - 1].0), rows, evidence)
         }
         Some(SoundLevel::Unusable { .. }) | None => return,
     };
@@ -195,7 +247,7 @@ fn sound_lines(sheet: &mut Sheet, room: &Room<'_>) {
     let held = level <= rows[0].0 || (matches!(room.sound, Some(SoundLevel::Margin { .. })) && level >= rows[last].0);
     if held {
         let law = plain(if level <= rows[0].0 { rows[0].1 } else { rows[last].1 });
-        sheet.line("recording", vec![text(law)], value, "what the recording says: an end of the table");
+        sheet.tagged(evidence, "recording", vec![text(law)], value, "what the recording says: an end of the table");
         return;
     }
     let upper = (1..last).find(|&row| level <= rows[row].0).unwrap_or(last);
@@ -205,7 +257,8 @@ fn sound_lines(sheet: &mut Sheet, room: &Room<'_>) {
         named("level", level),
         text(format!(" - {})/({} - {})", plain(x0), plain(x1), plain(x0))),
     ];
-    sheet.line("recording", law, value, "what the recording says: on the line between two rows of the table");
+    let says = "what the recording says: on the line between two rows of the table";
+    sheet.tagged(evidence, "recording", law, value, says);
 }
 
 fn channel_lines(sheet: &mut Sheet, room: &Room<'_>, pulls: &Pulls, channel: Channel, value: f64) {
@@ -241,7 +294,7 @@ fn channel_lines(sheet: &mut Sheet, room: &Room<'_>, pulls: &Pulls, channel: Cha
         law.push(named(source, measured));
     }
     law.extend([text(" + "), named(other, others)]);
-    sheet.line(&name, law, value, format!("{channel}: pooled"));
+    sheet.tagged(tag(room.scale, "pooling"), &name, law, value, format!("{channel}: pooled"));
 }
 
 fn share_lines(sheet: &mut Sheet, room: &Room<'_>, pulls: &Pulls, assessment: &Assessment) {
@@ -296,4 +349,29 @@ fn moves_line(sheet: &mut Sheet, assessment: &Assessment) {
     }
     law.push(text(")))"));
     sheet.line("load_after", law, moves.load_after.points(), says);
+    takes_line(sheet, assessment);
+}
+
+/// The minutes of the first moves: what is each one's own, and every common work once.
+fn takes_line(sheet: &mut Sheet, assessment: &Assessment) {
+    let moves = &assessment.first_moves;
+    let chosen = || assessment.shares.iter().filter(|share| moves.ids.iter().any(|id| id.as_str() == share.id));
+    let mut common: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut pieces = Vec::new();
+    for share in chosen() {
+        let minutes = share.minutes.unwrap_or_default();
+        let own = share.shares.as_ref().map_or(minutes, |shares| shares.own);
+        pieces.push(text(plain(own)));
+        if let Some(shares) = &share.shares {
+            let most = common.entry(&shares.work).or_default();
+            *most = most.max(minutes - own);
+        }
+    }
+    let mut says = "the minutes they take".to_owned();
+    for (work, minutes) in &common {
+        pieces.push(text(figure(*minutes)));
+        // Writing to a String cannot fail.
+        _ = write!(says, ", `{work}` once");
+    }
+    sheet.line("takes", sum(pieces), moves.takes_minutes, says);
 }

@@ -18,8 +18,8 @@ mod scale_file;
 
 pub use assess::{Assessment, ChannelPull, Disagreement, FirstMoves, Share, assess};
 pub use caution::Caution;
-pub use compare::{Comparison, ItemChange, Verdict, compare};
-pub use explain::{WorkLine, explain};
+pub use compare::{Comparison, ItemChange, Verdict, compare, compare_carried};
+pub use explain::{WorkLine, explain, explain_doubt};
 pub use heard::{HeardTable, TableFault};
 pub use inputs::{AuditInputs, PhotoReading, SoundLevel, SoundReading};
 pub use margin::MarginTable;

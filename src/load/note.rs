@@ -42,6 +42,11 @@ pub enum CompareNote {
         /// Which.
         items: Vec<ItemId>,
     },
+    /// Items carried over from one to the other.
+    CarriedOver {
+        /// Which.
+        items: Vec<ItemId>,
+    },
     /// Only one has a usable photo.
     PhotoInOne,
     /// Only one has a usable recording.
@@ -64,6 +69,7 @@ impl CompareNote {
             Self::NotAsked { .. } => "not-asked",
             Self::NotSeen { .. } => "not-seen",
             Self::KeptInOne { .. } => "kept-in-one",
+            Self::CarriedOver { .. } => "carried-over",
             Self::PhotoInOne => "photo-in-one",
             Self::RecordingInOne => "recording-in-one",
             Self::OtherKindOfRecording => "other-kind-of-recording",
@@ -106,6 +112,10 @@ impl CompareNote {
             Self::KeptInOne { items } => {
                 format!("Left out of both, because it must stay in one of them: {}.", listed(items))
             }
+            Self::CarriedOver { items } => format!(
+                "Carried over and not looked at again: {}. If one of these has changed, this comparison cannot know.",
+                listed(items)
+            ),
             Self::PhotoInOne => "Only one audit has a usable photo, so photos are left out of both. Take one from the \
                  same place next time."
                 .to_owned(),

@@ -154,7 +154,9 @@ impl<'t> Reader<'t> {
 
     /// Notes once that a whole table is not there.
     fn no_table(&mut self, table: &str) {
-        let fault = ScaleFault { line: None, place: table.to_owned(), problem: ScaleProblem::Missing };
+        // Where it could be written: at the end.
+        let line = Some(self.text.lines().count().max(1));
+        let fault = ScaleFault { line, place: table.to_owned(), problem: ScaleProblem::Missing };
         if !self.faults.contains(&fault) {
             self.faults.push(fault);
         }

@@ -161,7 +161,7 @@ pub fn agree_answers(
     })
 }
 
-fn same(first: &Answer, second: &Answer) -> bool {
+pub(super) fn same(first: &Answer, second: &Answer) -> bool {
     match (first, second) {
         (Answer::Count(first), Answer::Count(second)) => first.abs_diff(*second) <= 1,
         _ => first == second,
@@ -221,6 +221,7 @@ mod tests {
             by: "visitor".to_owned(),
             keep: Vec::new(),
             answers: given.iter().map(|(id, answer)| (ItemId::new(*id), answer.clone())).collect(),
+            reasons: std::collections::BTreeMap::new(),
         }
     }
 

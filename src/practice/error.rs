@@ -117,6 +117,30 @@ pub enum PracticeError {
         /// Answered wrongly.
         errors: u32,
     },
+    /// Prompts told by level that do not add up to the prompted answers.
+    #[error(
+        "{file}: line {line}, column `prompted`: the prompts by level add up to {by_level}, but {prompted} answers were prompted"
+    )]
+    Prompts {
+        /// The file's name as it was given.
+        file: String,
+        /// The line, counted from 1.
+        line: usize,
+        /// The sum of the levels.
+        by_level: u64,
+        /// Answered with a prompt.
+        prompted: u32,
+    },
+    /// A time that is no time of a day.
+    #[error("{file}: line {line}, column `time`: `{}` is not a time like 16:30", printable(found))]
+    Time {
+        /// The file's name as it was given.
+        file: String,
+        /// The line, counted from 1.
+        line: usize,
+        /// What stands there.
+        found: String,
+    },
     /// A line that is no CSV.
     #[error("{file}: line {line}: {what}")]
     Line {
@@ -166,6 +190,8 @@ impl PracticeError {
             Self::Number { .. } => "log-number",
             Self::YesNo { .. } => "log-yes-no",
             Self::Sum { .. } => "log-sum",
+            Self::Prompts { .. } => "log-prompts",
+            Self::Time { .. } => "log-time",
             Self::Line { .. } => "log-line",
             Self::TooMany { .. } => "log-too-long",
             Self::NoSharedSession => "no-shared-session",
@@ -187,6 +213,8 @@ impl PracticeError {
             Self::Number { .. } => "write the number that was counted, without a sign or decimals; write 0 for none",
             Self::YesNo { .. } => "write yes or no, or 1 or 0",
             Self::Sum { .. } => "count again: every opportunity has one answer at most",
+            Self::Prompts { .. } => "count the help again, or leave the columns by level empty",
+            Self::Time { .. } => "write hours and minutes, such as 09:05",
             Self::Line { .. } => "save the table again as CSV in UTF-8",
             Self::TooMany { .. } => "split the log by year",
             Self::NoSharedSession => "give two logs of the same sessions, kept by two observers",
@@ -206,6 +234,8 @@ impl PracticeError {
             | Self::Number { line, .. }
             | Self::YesNo { line, .. }
             | Self::Sum { line, .. }
+            | Self::Prompts { line, .. }
+            | Self::Time { line, .. }
             | Self::Line { line, .. }
             | Self::TooMany { line, .. } => Some(*line),
             Self::Empty { .. } | Self::NoSharedSession | Self::NoSharedItem | Self::DifferentChecklists { .. } => None,

@@ -66,17 +66,19 @@ pub(super) struct Findings<'a> {
     pub(super) counted: Vec<&'a Row>,
     /// The passes of the streak, oldest first.
     pub(super) streak: Vec<&'a Row>,
-    pub(super) window: &'a [Row],
-    pub(super) pattern: &'a [Row],
+    pub(super) window: Vec<&'a Row>,
+    pub(super) pattern: Vec<&'a Row>,
     pub(super) gap: Option<(Date, Date)>,
     /// Days since the last gap on which the distractor was absent.
     pub(super) absent: Vec<Date>,
     pub(super) passed: Option<Passed<'a>>,
 }
 
-/// Looks through the rows, oldest first. Rows before `lifted` (an index) lie behind a lifted pause.
-pub(super) fn find(rows: &[Row], lifted: usize, criterion: Criterion) -> Findings<'_> {
-    let since = &rows[lifted.min(rows.len())..];
+/// Looks through the rows of one task at one place, oldest first. Safety looks at `whole`, the rows of all tasks and
+/// places, of which those before `lifted` (an index) and those marked so lie behind a lifted pause.
+pub(super) fn find<'a>(rows: &'a [Row], whole: &'a [Row], lifted: usize, criterion: Criterion) -> Findings<'a> {
+    let since: Vec<&Row> = whole[lifted.min(whole.len())..].iter().filter(|row| !row.lifted).collect();
+    let newest = |most: usize| since[since.len().saturating_sub(most)..].to_vec();
     let run = newest_run(rows);
     let rung = run.first().or(rows.last().as_ref()).map_or(0, |row| row.rung);
     let first_live = first_live(&run);
@@ -90,12 +92,12 @@ pub(super) fn find(rows: &[Row], lifted: usize, criterion: Criterion) -> Finding
     absent.dedup();
     Findings {
         rung,
-        newest: rows.last(),
+        newest: whole.last(),
         streak: streak(&live, criterion),
         live,
         counted,
-        window: &since[since.len().saturating_sub(WINDOW)..],
-        pattern: &since[since.len().saturating_sub(PATTERN_WINDOW)..],
+        window: newest(WINDOW),
+        pattern: newest(PATTERN_WINDOW),
         gap,
         absent,
         passed: passed(rows, rung),

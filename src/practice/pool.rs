@@ -25,6 +25,8 @@ pub(super) struct Row {
     pub(super) kind: Kind,
     pub(super) harm: bool,
     pub(super) cleared: bool,
+    /// A clinician has lifted the pause since.
+    pub(super) lifted: bool,
 }
 
 impl Row {
@@ -43,6 +45,7 @@ impl Row {
             kind: if harm || cleared { Kind::Ordinary } else { kind },
             harm,
             cleared,
+            lifted: session.details.lifted,
         }
     }
 
@@ -93,6 +96,7 @@ fn pool_day(day: &[Session], pooled: &mut Vec<Row>) {
                 && first.place == session.place
                 && group.rung == row.rung
                 && group.kind == row.kind
+                && group.lifted == row.lifted
         });
         match same {
             Some((_, last, group)) if !row.cleared => {

@@ -106,8 +106,14 @@ pub struct Review {
 
 /// Reviews a log.
 pub fn review(log: &Log, options: &Options) -> Review {
+    review_within(log, log, options)
+}
+
+/// Reviews the sessions of one task at one place. Safety is the child's, not the task's, so it looks at the whole log.
+pub fn review_within(log: &Log, whole: &Log, options: &Options) -> Review {
+    let whole = rows(whole, options.pool_by_day);
     let rows = rows(log, options.pool_by_day);
-    let found = find(&rows, lifted_at(&rows, options), options.criterion);
+    let found = find(&rows, &whole, lifted_at(&whole, options), options.criterion);
     let statistics = statistics(log.sessions().len(), &rows, &found);
     let (decision, first) = decide(&found, &statistics, options.criterion);
     let rung = found.rung;

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use super::details::Details;
+
 /// One session at one rung: what was asked, how it went, how the child was.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Session {
@@ -39,6 +41,8 @@ pub struct Session {
     pub after: bool,
     /// The cells of the log's further columns, kept as they were.
     pub further: Vec<String>,
+    /// What else was noted; none of it enters a score.
+    pub details: Details,
 }
 
 /// What the first word of a note makes of a session.
@@ -144,7 +148,7 @@ impl Log {
     }
 
     /// A log whose sessions carry cells for these further columns.
-    pub(super) fn with_further(mut sessions: Vec<Session>, further: Vec<String>) -> Self {
+    pub fn with_further(mut sessions: Vec<Session>, further: Vec<String>) -> Self {
         sessions.sort_by_key(|session| session.date);
         Self { sessions, further }
     }

@@ -1,5 +1,6 @@
 //! A session log back to CSV: the fixed columns first, then the optional ones in use, then the further ones.
 
+use super::details::{DETAILS, cell};
 use super::parse::{COLUMNS, OPTIONAL};
 use super::session::{Log, Session};
 
@@ -10,13 +11,19 @@ impl Log {
             .into_iter()
             .filter(|column| self.sessions().iter().any(|session| !optional(session, column).is_empty()))
             .collect();
+        let noted: Vec<&str> = DETAILS
+            .into_iter()
+            .filter(|column| self.sessions().iter().any(|session| !cell(session, column).is_empty()))
+            .collect();
         let mut text = String::new();
-        let header = COLUMNS.into_iter().chain(used.iter().copied()).chain(self.further().iter().map(String::as_str));
+        let known = COLUMNS.into_iter().chain(used.iter().copied()).chain(noted.iter().copied());
+        let header = known.chain(self.further().iter().map(String::as_str));
         push_line(&mut text, header.map(str::to_owned));
         for session in self.sessions() {
             let further = (0..self.further().len()).map(|at| session.further.get(at).cloned().unwrap_or_default());
             let optional = used.iter().map(|column| optional(session, column));
-            push_line(&mut text, required(session).into_iter().chain(optional).chain(further));
+            let noted = noted.iter().map(|column| cell(session, column));
+            push_line(&mut text, required(session).into_iter().chain(optional).chain(noted).chain(further));
         }
         text
     }

@@ -4,22 +4,31 @@
 //! Every sentence here is about a room. What was not measured is said to be not measured.
 
 pub mod chart;
+pub mod papers;
 
 mod basis;
+mod cards;
 mod embed;
+mod family;
 mod heard;
+mod icons;
 mod page;
 mod plan;
 mod practised;
 mod room;
 mod say;
 mod seen;
+mod sketch;
+mod visitor;
+
+pub use cards::{Cards, cards};
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
 use crate::contract::{AuditDoc, BandDoc, CompareDoc, LadderDoc, PhotoDoc, ReviewDoc, SoundDoc};
+use crate::language::Speaker;
 use crate::words::{Channel, Evidence};
 
 /// Everything a report tells, and nothing that it has to look up.
@@ -151,9 +160,24 @@ pub struct Constant {
     pub source: String,
 }
 
+/// A picture as an address that holds it, for a page that fetches nothing.
+pub fn data_address(jpeg: &[u8]) -> String {
+    embed::jpeg(jpeg)
+}
+
 /// The whole report of a case: the room, the plan, the practice and what they rest on.
 pub fn case_report(report: &CaseReport<'_>) -> String {
     page::render(report, page::Scope::Case)
+}
+
+/// The family's page: one thing to do now, the room before and now, the next step. No load, no grade.
+pub fn family_page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
+    family::page(report, speaker)
+}
+
+/// The visitor's page: what was measured, when, with what, and what was agreed.
+pub fn visitor_page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
+    visitor::page(report, speaker)
 }
 
 /// The report of one audit (and the one before it, if given), without plan and practice.

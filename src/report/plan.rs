@@ -31,7 +31,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
                 Dashed lines mark where a channel begins." },
                 |id, layout| {
                     let treads = treads(report, ladder);
-                    Stair { start: ladder.start_load, treads: &treads, here: report.current_rung() }.draw(id, layout)
+                    Stair { start: ladder.start_load, treads: &treads, here: report.current_rung(), paper: false }.draw(id, layout)
                 }))
             (cards(report, ladder))
             h3 { "Every rung" }
@@ -44,6 +44,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
                 @for obstacle in &ladder.obstacles {
                     li {
                         strong { (say::capital(&report.name(&obstacle.id))) }
+                        @if let Some(level) = &obstacle.level_name { ", " (printable(level)) }
                         ", step " (say::fixed(obstacle.step, 2)) ": " (obstacle.probe)
                     }
                 }

@@ -23,7 +23,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
                 (say::percent(report.criterion)) "). Upright lines: another rung begins; the path breaks there and \
                     where more than ten days lie between. "
                 (marks(report)) },
-                |id, layout| SessionGraph { sessions: &report.sessions, criterion: report.criterion }.draw(id, layout)))
+                |id, layout| SessionGraph { sessions: &report.sessions, criterion: report.criterion, paper: false }.draw(id, layout)))
         }
         @match report.review {
             Some(review) => {
@@ -66,6 +66,22 @@ fn decision(review: &ReviewDoc) -> Markup {
             p.lead { strong { (words) } "." }
             ul { @for reason in &review.reasons { li { (reason.text) } } }
             p.quiet { "A proposal by fixed rules; the clinician decides." }
+            @if let Some(decided) = &review.decided {
+                p {
+                    strong { "Decided on " (decided.date) ": " (printable(&decided.decision)) }
+                    @if let Some(by) = &decided.by { " by " (printable(by)) } @else { " (a proposal: nobody signed it)" }
+                    "."
+                    @if let Some(why) = &decided.why { " " (printable(why)) }
+                }
+            }
+            @if !review.tomorrow.is_empty() {
+                h3 { "What to do next" }
+                ul { @for line in &review.tomorrow { li { (line) } } }
+            }
+            @if !review.smaller.is_empty() {
+                h3 { "Smaller steps" }
+                ul { @for step in &review.smaller { li { (step.text) } } }
+            }
         }
     }
 }

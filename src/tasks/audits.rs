@@ -8,7 +8,7 @@ use crate::case::{Case, Stored, id_of};
 use crate::checklist::{Answers, Checklist};
 use crate::contract::{
     AuditBody, AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, NoteDoc,
-    PhotoDoc, RecordBody, ShareDoc, SoundDoc,
+    PhotoDoc, RecheckDoc, RecordBody, SensitivityDoc, ShareDoc, SoundDoc,
 };
 use crate::load::{self, Assessment, AuditInputs, Caution, PhotoReading, Scale, Sensitivity, SoundReading};
 use crate::words::printable;
@@ -16,8 +16,10 @@ use crate::words::printable;
 use super::cases::record;
 use super::checklists::{self, ReadChecklist};
 use super::files::Named;
+use super::rechecks;
 use super::refusal::Refusal;
 use super::reviews;
+use super::sensitivities;
 use super::sounds::sound_level;
 
 /// What an audit is made from.
@@ -41,6 +43,10 @@ pub struct AuditRequest {
     pub scale: Option<Named<String>>,
     /// Minutes there are for rearranging.
     pub minutes: f64,
+    /// Sensitivities that the clinician set.
+    pub sensitivity: Option<SensitivityDoc>,
+    /// Only some items were asked, the others carried over.
+    pub recheck: Option<RecheckDoc>,
 }
 
 /// What an audit found.
@@ -87,11 +93,15 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         request.sound.as_ref(),
         request.child_audible,
         scale,
+        request.sensitivity,
     );
+    cautions.extend(sensitivities::note(&evidence.sensitivity, evidence.set.as_ref()));
     let inputs = evidence.inputs();
     let found = load::assess(&inputs, request.minutes);
     let mut figures = figures(&found, &evidence, &mut cautions);
-    let calculation = load::explain(&inputs, &found).iter().map(ToString::to_string).collect();
+    figures.recheck = request.recheck;
+    let mut calculation: Vec<String> = load::explain(&inputs, &found).iter().map(ToString::to_string).collect();
+    calculation.push(load::explain_doubt(&inputs, &found));
     let body = AuditBody {
         figures: figures.clone(),
         sound: request.sound.map(with_short_history),
@@ -157,6 +167,8 @@ pub struct Evidence {
     pub scale: Scale,
     /// The child's sensitivities.
     pub sensitivity: Sensitivity,
+    /// As the clinician set them, if so.
+    pub set: Option<SensitivityDoc>,
 }
 
 impl Evidence {
@@ -167,6 +179,7 @@ impl Evidence {
         sound: Option<&SoundDoc>,
         child_audible: bool,
         scale: Scale,
+        set: Option<SensitivityDoc>,
     ) -> Self {
         let photos = photos
             .iter()
@@ -177,8 +190,8 @@ impl Evidence {
             })
             .collect();
         let sound = sound.map(|doc| SoundReading { level: sound_level(doc), child_audible });
-        let sensitivity = scale.sensitivity();
-        Self { checklist, answers, photos, sound, scale, sensitivity }
+        let sensitivity = sensitivities::of(set.as_ref(), &scale);
+        Self { checklist, answers, photos, sound, scale, sensitivity, set }
     }
 
     /// The evidence of a stored audit, read again from its texts.
@@ -188,7 +201,8 @@ impl Evidence {
             checklists::read_answers(&Named { name: name.to_owned(), content: body.answers_text.clone() }, &checklist)?;
         answers.place.clone_from(&body.figures.place);
         let scale = read_scale(Some(&Named { name: name.to_owned(), content: body.scale_text.clone() }))?;
-        Ok(Self::new(checklist, answers, &body.photos, body.sound.as_ref(), body.child_audible, scale))
+        let set = body.figures.sensitivity.clone();
+        Ok(Self::new(checklist, answers, &body.photos, body.sound.as_ref(), body.child_audible, scale, set))
     }
 
     /// As the load room takes it.
@@ -241,6 +255,7 @@ fn figures(found: &Assessment, evidence: &Evidence, cautions: &mut Vec<NoteDoc>)
             minutes: found.first_moves.minutes,
             ids: found.first_moves.ids.iter().map(ToString::to_string).collect(),
             load_after: found.first_moves.load_after.points(),
+            takes_minutes: Some(found.first_moves.takes_minutes),
         },
         disagreements: found
             .disagreements
@@ -255,6 +270,10 @@ fn figures(found: &Assessment, evidence: &Evidence, cautions: &mut Vec<NoteDoc>)
         cautions: std::mem::take(cautions),
         unanswered: found.unanswered.iter().map(ToString::to_string).collect(),
         surfaces: checklists::score(&evidence.checklist, &evidence.answers).surfaces,
+        reasons: evidence.answers.reasons.iter().map(|(id, reason)| (id.to_string(), reason.clone())).collect(),
+        sensitivity: evidence.set.clone(),
+        recheck: None,
+        calculation: Vec::new(),
     }
 }
 
@@ -322,13 +341,18 @@ pub fn compare_in_case(folder: &Path, wanted: &[String], place: Option<&str>) ->
     compare(&before.1, &after.1)
 }
 
-fn every_audit(case: &Case) -> Result<Vec<(Stored, AuditBody)>, Refusal> {
-    let found = case.read_kinds(|kind| kind == "audit")?;
+/// Every audit of a case, oldest first.
+pub fn every_audit(case: &Case) -> Result<Vec<(Stored, AuditBody)>, Refusal> {
+    let found = case.standing(|kind| kind == "audit")?;
     Ok(found
         .records
         .into_iter()
         .filter_map(|stored| match stored.record.body.clone() {
-            RecordBody::Audit(body) => Some((stored, *body)),
+            RecordBody::Audit(mut body) => {
+                // Inside the record the id is left out, since it is the hash of that very text.
+                body.figures.id.clone_from(&stored.name.id);
+                Some((stored, *body))
+            }
             _ => None,
         })
         .collect())
@@ -337,7 +361,9 @@ fn every_audit(case: &Case) -> Result<Vec<(Stored, AuditBody)>, Refusal> {
 /// Compares two stored audits.
 pub fn compare(before: &AuditBody, after: &AuditBody) -> Result<CompareDoc, Refusal> {
     let (first, second) = (Evidence::stored(before, "the first audit")?, Evidence::stored(after, "the second audit")?);
-    let found = load::compare(&first.inputs(), &second.inputs());
+    let found = load::compare_carried(&first.inputs(), &second.inputs(), &rechecks::carried(before, after));
+    let mut cautions: Vec<NoteDoc> = found.notes.iter().map(|note| NoteDoc::new(note.code(), note.text())).collect();
+    cautions.extend(sensitivities::note(&second.sensitivity, second.set.as_ref()));
     Ok(CompareDoc {
         load_before: found.load_before.points(),
         load_after: found.load_after.points(),
@@ -350,6 +376,7 @@ pub fn compare(before: &AuditBody, after: &AuditBody) -> Result<CompareDoc, Refu
             .iter()
             .map(|item| CompareItemDoc { id: item.id.clone(), before: item.before.u(), after: item.after.u() })
             .collect(),
-        cautions: found.notes.iter().map(|note| NoteDoc::new(note.code(), note.text())).collect(),
+        cautions,
+        sensitivity: second.set,
     })
 }

@@ -7,19 +7,20 @@ use jiff::Timestamp;
 
 use crate::case::Case;
 use crate::contract::{CaseDoc, LadderBody, PlaceDoc, RecordBody};
-use crate::practice::Log;
 
 use super::cases::day;
+use super::course::Course;
+use super::plans;
 use super::refusal::Refusal;
 use super::reports::age;
-use super::reviews;
+use super::reviews::{self, Asked};
 
 /// Looks into a case.
 pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
     let case = Case::open(folder)?;
     let child = case.child()?;
     let today = reviews::read_date(&day(now))?;
-    let found = case.read_kinds(|kind| kind == "audit" || kind == "ladder")?;
+    let found = case.standing(|kind| kind == "audit" || kind == "ladder")?;
     let mut places: BTreeMap<String, PlaceDoc> = BTreeMap::new();
     let mut ladder: Option<LadderBody> = None;
     for stored in found.records {
@@ -33,16 +34,20 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
                     date: figures.date,
                     load: figures.load,
                     grade: figures.grade,
+                    sensitivity: figures.sensitivity,
                 };
                 places.insert(place.place.clone(), place);
             }
-            RecordBody::Ladder(body) => ladder = Some(*body),
+            RecordBody::Ladder(body) => ladder = Some(plans::holding(ladder, *body)),
             _ => {}
         }
     }
-    let log = Log::new(reviews::sessions(&case)?);
-    let sessions = log.sessions().len();
-    let review = (sessions > 0).then(|| reviews::document(&reviews::in_case(&log, today)));
+    let practised = Course::read(case)?;
+    let sessions = practised.log.sessions().len();
+    let review = (sessions > 0)
+        .then(|| reviews::answers(&practised, &Asked::default(), None, today))
+        .transpose()?
+        .map(|one| one.doc);
     Ok(CaseDoc {
         alias: child.alias,
         age: child.born.as_deref().and_then(|born| age(born, today)),

@@ -23,6 +23,8 @@ pub struct NewCase {
     pub sound_sensitive: String,
     /// `yes`, `no` or `not asked`.
     pub hearing_checked: String,
+    /// Sounds that are never used.
+    pub excluded_sounds: Vec<String>,
 }
 
 /// Makes a case folder with its child record.
@@ -41,6 +43,7 @@ pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, Record
         keep: told.keep,
         sound_sensitive: told.sound_sensitive,
         hearing_checked: told.hearing_checked,
+        excluded_sounds: told.excluded_sounds,
     });
     Ok(Case::create(folder, &record(body, &day(now), None, now))?)
 }

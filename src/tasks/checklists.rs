@@ -160,7 +160,7 @@ pub fn score(list: &Checklist, answers: &Answers) -> ScoreDoc {
 }
 
 /// An answer as it stands in an answers file.
-fn answer_value(answer: &Answer) -> serde_json::Value {
+pub(super) fn answer_value(answer: &Answer) -> serde_json::Value {
     match answer {
         Answer::Count(count) => (*count).into(),
         Answer::Yes(there) => (*there).into(),

@@ -9,7 +9,8 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::case::Case;
-use crate::contract::{ChildBody, DemoDoc, LadderBody, RecordBody, TaskBody};
+use crate::contract::{ChildBody, DemoDoc, LadderBody, LadderSettings, RecordBody, TaskBody};
+use crate::language::Language;
 use crate::practice::Log;
 use crate::sound::Settings;
 use crate::words::did_you_mean;
@@ -21,7 +22,7 @@ use super::files::{self, Named, PHOTO_LIMIT, TEXT_LIMIT};
 use super::ladders;
 use super::photos;
 use super::refusal::Refusal;
-use super::reports::{self, Story};
+use super::reports::{self, Reader, Story};
 use super::reviews;
 use super::sounds;
 
@@ -93,14 +94,25 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
     let review = reviews::document(&reviews::in_case(&log, decided_on));
     let compare = audits::compare(&before.0.body, &now.0.body)?;
     let child = child(&told);
-    let background = ladders::quietest([&before.0.body, &now.0.body].into_iter());
-    let plan = ladders::from_audit(&before.0.body, &child, background, Some(&told.signed_by), None)?;
+    let settings = LadderSettings::default();
+    let plan = ladders::from_audit(&ladders::Wanted {
+        goal: &before.0.body,
+        start: None,
+        child: &child,
+        audits: &[&before.0.body, &now.0.body],
+        signed_by: Some(&told.signed_by),
+        settings: &settings,
+    })?;
     let ladder = LadderBody {
         task: Some(told.task.clone()),
         place: told.place.clone(),
         signed_by: Some(told.signed_by.clone()),
         goal_audit: Some(before.0.figures.id.clone()),
+        why: None,
+        changed: Vec::new(),
+        settings: Some(settings),
         plan,
+        criterion: None,
     };
 
     files::fresh_folder(into)?;
@@ -114,7 +126,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         }
     }
     let plan = ladder.plan.clone();
-    let html = reports::html(&Story {
+    let story = Story {
         child,
         task: Some(told.task.clone()),
         before: Some((before.0.body, before.1)),
@@ -124,9 +136,13 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         sessions: log.sessions().to_vec(),
         review: Some(review.clone()),
         made_on: decided_on,
-    })?;
+    };
     let report = into.join("report.html");
-    files::write(&report, html.as_bytes())?;
+    for (name, reader) in
+        [("report.html", Reader::Clinician), ("family.html", Reader::Family), ("visit.html", Reader::Visitor)]
+    {
+        files::write(&into.join(name), reports::page(&story, reader, Language::English)?.as_bytes())?;
+    }
     progress(1.0);
     Ok(DemoDoc {
         folder: files::shown(into),
@@ -148,6 +164,7 @@ fn child(told: &DemoCase) -> ChildBody {
         keep: told.keep.clone(),
         sound_sensitive: told.sound_sensitive.clone(),
         hearing_checked: told.hearing_checked.clone(),
+        excluded_sounds: Vec::new(),
     }
 }
 
@@ -174,6 +191,8 @@ fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audi
         kept_photos: Vec::new(),
         scale: None,
         minutes: told.minutes,
+        sensitivity: None,
+        recheck: None,
     })?;
     Ok((result, pictures))
 }

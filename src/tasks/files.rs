@@ -98,6 +98,41 @@ pub fn write(path: &Path, content: &[u8]) -> Result<(), Refusal> {
     })
 }
 
+/// Makes a folder, and those above it, that only its owner may enter.
+pub fn private_folder(path: &Path) -> Result<(), Refusal> {
+    let mut maker = fs::DirBuilder::new();
+    maker.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut maker, 0o700);
+    maker.create(path).map_err(|error| {
+        Refusal::new("cannot-write", format!("cannot make the folder {}: {error}", shown(path)))
+            .at(shown(path))
+            .hint("check that you may write there")
+    })
+}
+
+/// Removes a file; one that is not there is as good as removed.
+pub fn remove(path: &Path) -> Result<(), Refusal> {
+    match fs::remove_file(path) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            Err(Refusal::new("cannot-remove", format!("cannot remove {}: {error}", short_name(path)))
+                .at(shown(path))
+                .hint("remove it by hand"))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Whether something is there.
+pub fn is_there(path: &Path) -> bool {
+    path.exists()
+}
+
+/// A path that does not hang on the folder one is in.
+pub fn whole_path(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
+
 /// Makes a folder that must not hold anything yet.
 pub fn fresh_folder(path: &Path) -> Result<(), Refusal> {
     match fs::read_dir(path) {
@@ -125,6 +160,15 @@ pub fn free_name(base: &str) -> PathBuf {
         return first;
     }
     (2..).map(|number: u32| PathBuf::from(format!("{base}-{number}"))).find(|path| !path.exists()).unwrap_or(first)
+}
+
+/// A file name that is free: `NAME.html`, else with the first free number behind the name.
+pub fn free_name_with(base: &str, ending: &str) -> PathBuf {
+    let name = |number: u32| match number {
+        1 => PathBuf::from(format!("{base}.{ending}")),
+        number => PathBuf::from(format!("{base}-{number}.{ending}")),
+    };
+    (1..).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(1))
 }
 
 /// A path as it may stand in a message.

@@ -108,7 +108,8 @@ pub struct Adding {
 }
 
 /// Kinds that a person may write by hand; audits, ladders, answers and readings come from their own commands.
-const BY_HAND: [&str; 8] = ["child", "task", "place", "session", "decision", "preference", "screen-time", "note"];
+const BY_HAND: [&str; 10] =
+    ["child", "task", "place", "session", "decision", "preference", "screen-time", "note", "need", "day-plan"];
 
 /// Adds a record that somebody wrote: a table such as `[note]` with `text`, and `date` and `by` above it if wanted.
 pub fn add(folder: &Path, text: &Named<String>, adding: &Adding, now: Timestamp) -> Result<AddedDoc, Refusal> {

@@ -4,250 +4,322 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
-use crate::case::Case;
-use crate::checklist::ItemId;
-use crate::contract::{AuditBody, ChildBody, LadderBody, LadderDoc, NoteDoc, ObstacleDoc, RecordBody, RungDoc};
-use crate::ladder::{self, CaseRooms, Ladder, LadderInput, LevelLabel, Sounds};
-use crate::quantity::{Decibels, Pull};
-use crate::words::Channel;
+use crate::case::{Case, Stored};
+use crate::contract::{AuditBody, LadderBody, LadderDoc, LadderSettings, NoteDoc, RecordBody, RungDoc};
+use crate::ladder::{self, ASSUMED_DECAY_S, Acoustics};
+use crate::words::printable;
 
-use super::audits::{self, Evidence};
+use super::audits;
 use super::cases::{day, record};
 use super::files::{Named, shown};
+use super::ladder_again::{changes, join, kept, same};
+use super::ladder_case::{decay_assumed, leave_out_company, planned, prepare};
+use super::ladder_doc::reached;
+use super::ladder_settings::{decay, read_order, read_step, settings, volume};
+use super::ladder_tolerance::{self, Footing};
+use super::plans::{self, StoredPlan};
 use super::refusal::Refusal;
+use super::reviews;
+use super::sensitivities;
 
-/// Novelty of a ladder made from a case. Convention.
-const NOVELTY: f64 = 0.5;
-/// Steps above this pull are split in a ladder made from a case. Convention.
-const MAX_STEP: f64 = 0.25;
-/// Sound cap at the child's ear, dB, and after "yes" to a sound that makes the child cover the ears. Design choices, well
-/// under published limits for children.
-const CAP_DB: f64 = 60.0;
-const CAP_SENSITIVE_DB: f64 = 50.0;
-/// The background where nothing calibrated was recorded: the heard table's first row, where sound has no pull.
-const ASSUMED_BACKGROUND_DB: f64 = 35.0;
+pub use super::ladder_case::{Background, Wanted, quietest};
+pub use super::ladder_settings::Wishes;
 
 /// What is asked of a case's ladder.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct LadderRequest {
     /// The case folder.
     pub case: PathBuf,
     /// The place, when the case has several.
     pub place: Option<String>,
+    /// The audit whose room is the start.
+    pub start: Option<String>,
     /// The audit whose room is the goal.
     pub goal: Option<String>,
     /// The clinician who answers for it.
     pub by: Option<String>,
     /// The task.
     pub task: Option<String>,
-    /// Split steps above it.
-    pub max_step: Option<f64>,
+    /// Keep the plan in force up to this rung, and plan anew what follows.
+    pub from_rung: Option<u32>,
+    /// Keep the plan in force as far as the child's estimated tolerance bears it.
+    pub from_tolerance: bool,
+    /// Why it is planned again.
+    pub why: Option<String>,
+    /// What else is asked of it.
+    pub wishes: Wishes,
     /// Store the plan.
     pub store: bool,
+}
+
+/// The word for the goal that is taken unless one is named.
+const FULLEST: &str = "fullest";
+/// The word for the start that is taken unless one is named.
+const CLEARED: &str = "cleared";
+
+/// A room that a plan can lead to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Room {
+    /// Its audit.
+    pub id: String,
+    /// The day of the audit.
+    pub date: String,
+    /// Its load.
+    pub load: f64,
+    /// In a word.
+    pub grade: String,
 }
 
 /// A case's ladder.
 #[derive(Clone, Debug)]
 pub struct Planned {
-    /// The plan.
-    pub doc: LadderDoc,
+    /// The plan, with who signed it, what it was asked and what it changes.
+    pub body: LadderBody,
+    /// Whose it is.
+    pub alias: String,
+    /// The rung practised now, when there is a session.
+    pub here: Option<u32>,
     /// What to say beside it.
     pub said: Vec<String>,
 }
 
 /// Plans from an input file.
-pub fn from_file(text: &Named<String>, max_step: Option<f64>) -> Result<LadderDoc, Refusal> {
+pub fn from_file(text: &Named<String>, wishes: &Wishes) -> Result<LadderDoc, Refusal> {
     let mut input = ladder::parse(&text.content, &text.name).map_err(|faults| {
         Refusal::new("ladder-faults", faults.to_string()).at(text.name.clone()).hint("mend these lines and try again")
     })?;
-    if let Some(step) = max_step {
+    let mut notes = Vec::new();
+    if let Some(step) = wishes.max_step {
         input.max_step = Some(read_step(step)?);
     }
-    plan(&input, Vec::new(), &text.name)
+    if let Some(order) = &wishes.order {
+        input.order = read_order(order)?;
+    }
+    if let Some(volume_m3) = volume(wishes.volume_m3)? {
+        let decay_s = decay(wishes.decay_s)?;
+        if decay_s.is_none() {
+            notes.push(NoteDoc::new("decay-assumed", decay_assumed()));
+        }
+        input.acoustics = Some(Acoustics { volume_m3, decay_s: decay_s.unwrap_or(ASSUMED_DECAY_S.s) });
+    }
+    if wishes.alone {
+        leave_out_company(&mut input, &mut notes)?;
+    }
+    planned(&input, notes, &text.name, 0)
 }
 
 /// Plans from a case, and stores the plan unless it is the one already there.
 pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Refusal> {
     let case = Case::open(&request.case)?;
     let audits = audits::audits(&case, request.place.as_deref())?;
-    let fullest = audits.iter().max_by(|a, b| a.1.figures.load.total_cmp(&b.1.figures.load));
-    let (stored, goal) = match (&request.goal, fullest) {
-        (Some(wanted), _) => audits::pick(&audits, wanted)?,
-        (None, Some(fullest)) => fullest,
-        (None, None) => {
-            return Err(Refusal::new("no-audit", "the case holds no audit yet")
-                .at(shown(&request.case))
-                .hint("audit the room to cope with first: `stillroom audit --case DIR …`"));
+    let place = place_of(&audits, request)?;
+    let plans = plans::plans(&case, &place, request.task.as_deref(), false)?;
+    let in_force = plans::in_force(&plans);
+    let before = in_force.map(|plan| &plan.body);
+    let mut asked = settings(before.and_then(|body| body.settings.as_ref()), &request.wishes)?;
+    let goal = goal(&audits, request, &mut asked)?;
+    let start = start(&audits, request, &mut asked)?;
+    let mut said = vec![format!("The goal is the room of {} ({}).", goal.1.figures.date, goal.0.name.id)];
+    let mut from_rung = request.from_rung;
+    if request.from_tolerance {
+        let footing = footing(&case, in_force, request)?;
+        from_rung = Some(footing.rung);
+        if let (Some(half), None) = (footing.half_step, request.wishes.max_step) {
+            asked.max_step = Some(asked.max_step.map_or(half, |step| step.min(half)));
         }
-    };
-    let background = quietest(audits.iter().map(|(_, body)| body));
-    let step = request.max_step.map(read_step).transpose()?;
-    let doc = from_audit(goal, &case.child()?, background, request.by.as_deref(), step)?;
-    let mut said = vec![format!("The goal is the room of {} ({}).", goal.figures.date, stored.name.id)];
-    if request.store {
-        let body = LadderBody {
-            task: request.task.clone(),
-            place: goal.figures.place.clone(),
-            signed_by: request.by.clone(),
-            goal_audit: Some(stored.name.id.clone()),
-            plan: doc.clone(),
-        };
-        said.push(store(&case, body, now)?);
+        said.extend(footing.why);
     }
-    Ok(Planned { doc, said })
+    let kept = kept(before, from_rung)?;
+    let child = case.child()?;
+    let bodies: Vec<&AuditBody> = audits.iter().map(|(_, body)| body).collect();
+    // The sensitivities are the child's, so the newest hold, whichever audit is the goal.
+    let mut room = goal.1.clone();
+    room.figures.sensitivity = sensitivities::newest(&case)?;
+    let wanted = Wanted {
+        goal: &room,
+        start: start.map(|(_, body)| body),
+        child: &child,
+        audits: &bodies,
+        signed_by: request.by.as_deref(),
+        settings: &asked,
+    };
+    let plan = plan(&wanted, kept, before)?;
+    let mut body = LadderBody {
+        task: request.task.clone().or_else(|| before.and_then(|body| body.task.clone())),
+        place,
+        signed_by: request.by.clone(),
+        goal_audit: Some(goal.0.name.id.clone()),
+        why: request.why.clone(),
+        changed: Vec::new(),
+        settings: Some(asked),
+        plan,
+        // A rule of mastery that the clinician has set outlives a new plan.
+        criterion: before.and_then(|body| body.criterion.clone()),
+    };
+    if let Some(before) = before
+        && !same(before, &body)
+    {
+        body.changed = changes(before, &body);
+    }
+    said.extend(body.changed.iter().map(|change| format!("changed: {change}")));
+    if request.store {
+        said.push(store(&case, &body, &plans, now)?);
+    }
+    Ok(Planned { here: here(&case, &body.place)?, body, alias: child.alias, said })
 }
 
-fn store(case: &Case, body: LadderBody, now: Timestamp) -> Result<String, Refusal> {
-    let newest = case.read_kinds(|kind| kind == "ladder")?.records.into_iter().rev().find_map(|stored| {
-        match stored.record.body {
-            RecordBody::Ladder(old) if old.place == body.place && old.task == body.task => Some((stored.name.id, *old)),
-            _ => None,
-        }
-    });
-    if let Some((id, old)) = &newest
-        && *old == body
-    {
-        return Ok(format!("This plan is already stored as {id}."));
+/// Signs a draft as it stands.
+pub fn sign(request: &LadderRequest, draft: &str, now: Timestamp) -> Result<Planned, Refusal> {
+    let case = Case::open(&request.case)?;
+    let Some(by) = request.by.clone() else {
+        return Err(Refusal::new("nobody-signs", "a plan is signed by somebody").hint("add --by \"clinician\""));
+    };
+    let audits = audits::audits(&case, request.place.as_deref())?;
+    let place = place_of(&audits, request)?;
+    let plans = plans::plans(&case, &place, request.task.as_deref(), false)?;
+    let named: Vec<&StoredPlan> = plans.iter().filter(|plan| draft.len() >= 4 && plan.id.starts_with(draft)).collect();
+    let [plan] = named[..] else {
+        return Err(Refusal::new(
+            "no-such-plan",
+            format!("`{}` is no plan of {} that stands", printable(draft), printable(&place)),
+        )
+        .at(shown(&request.case))
+        .hint("`stillroom case list DIR` shows the plans; give four signs of the id or more"));
+    };
+    if let Some(signed) = &plan.body.signed_by {
+        return Err(Refusal::new("signed-already", format!("{} is signed by {} already", plan.id, printable(signed)))
+            .hint("plan anew to change it"));
     }
-    let by = body.signed_by.clone();
-    let mut record = record(RecordBody::Ladder(Box::new(body)), &day(now), by.as_deref(), now);
-    record.replaces = newest.map(|(id, _)| id);
-    let name = case.add(&record)?;
-    Ok(match record.replaces {
-        Some(old) => format!("Stored as {}; it replaces {old}, which stays readable.", name.id),
-        None => format!("Stored as {}.", name.id),
+    let in_force = plans::in_force(&plans);
+    let mut body = LadderBody { signed_by: Some(by), why: request.why.clone(), ..plan.body.clone() };
+    body.plan.cautions.retain(|caution| caution.code != "draft");
+    if let Some(before) = in_force {
+        body.changed = changes(&before.body, &body);
+    }
+    let mut said: Vec<String> = body.changed.iter().map(|change| format!("changed: {change}")).collect();
+    if request.store {
+        said.push(store(&case, &body, &plans, now)?);
+    }
+    Ok(Planned { here: here(&case, &body.place)?, body, alias: case.child()?.alias, said })
+}
+
+/// The rooms a plan can lead to, the fullest first, when there is something to choose: no plan yet and several audits.
+pub fn rooms(request: &LadderRequest) -> Result<Vec<Room>, Refusal> {
+    let case = Case::open(&request.case)?;
+    let audits = audits::audits(&case, request.place.as_deref())?;
+    let place = place_of(&audits, request)?;
+    if audits.len() < 2 || !plans::plans(&case, &place, request.task.as_deref(), false)?.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut rooms: Vec<Room> = audits
+        .iter()
+        .map(|(stored, body)| Room {
+            id: stored.name.id.clone(),
+            date: body.figures.date.clone(),
+            load: body.figures.load,
+            grade: body.figures.grade.clone(),
+        })
+        .collect();
+    rooms.sort_by(|a, b| b.load.total_cmp(&a.load));
+    Ok(rooms)
+}
+
+/// The rung of the newest session in this place.
+fn here(case: &Case, place: &str) -> Result<Option<u32>, Refusal> {
+    let sessions = reviews::sessions(case)?;
+    let newest = sessions.iter().rev().find(|session| session.place.as_ref().is_none_or(|named| named == place));
+    Ok(newest.map(|session| session.rung))
+}
+
+/// The place that is planned for.
+fn place_of(audits: &[(Stored, AuditBody)], request: &LadderRequest) -> Result<String, Refusal> {
+    audits.last().map(|(_, body)| body.figures.place.clone()).ok_or_else(|| {
+        Refusal::new("no-audit", "the case holds no audit yet")
+            .at(shown(&request.case))
+            .hint("audit the room to cope with first: `stillroom audit --case DIR …`")
     })
 }
 
-/// The least background of calibrated recordings, as LA90.
-pub fn quietest<'a>(audits: impl Iterator<Item = &'a AuditBody>) -> Option<Decibels> {
-    audits
-        .filter_map(|body| body.sound.as_ref())
-        .filter(|sound| sound.level_unit == "dB" && !sound.quality.silent)
-        .filter_map(|sound| sound.levels.la90_db)
-        .reduce(f64::min)
-        .map(Decibels::new)
+/// The audit whose room is the goal: the one named now, the one named before, or the fullest.
+fn goal<'a>(
+    audits: &'a [(Stored, AuditBody)],
+    request: &LadderRequest,
+    asked: &mut LadderSettings,
+) -> Result<&'a (Stored, AuditBody), Refusal> {
+    if let Some(wanted) = &request.goal {
+        let named = (wanted != FULLEST).then(|| audits::pick(audits, wanted)).transpose()?;
+        asked.goal_audit = named.map(|(stored, _)| stored.name.id.clone());
+    }
+    if let Some(id) = &asked.goal_audit {
+        return audits::pick(audits, id).map_err(|refusal| refusal.hint("name the goal anew, or --goal fullest"));
+    }
+    audits.iter().max_by(|a, b| a.1.figures.load.total_cmp(&b.1.figures.load)).ok_or_else(|| {
+        Refusal::new("no-audit", "the case holds no audit yet").hint("audit the room to cope with first")
+    })
+}
+
+/// The audit of the start room: the one named now, the one named before, or none.
+fn start<'a>(
+    audits: &'a [(Stored, AuditBody)],
+    request: &LadderRequest,
+    asked: &mut LadderSettings,
+) -> Result<Option<&'a (Stored, AuditBody)>, Refusal> {
+    if let Some(wanted) = &request.start {
+        let named = (wanted != CLEARED).then(|| audits::pick(audits, wanted)).transpose()?;
+        asked.start_audit = named.map(|(stored, _)| stored.name.id.clone());
+    }
+    let named = asked.start_audit.as_ref().map(|id| audits::pick(audits, id)).transpose();
+    named.map_err(|refusal| refusal.hint("name the start anew, or --start cleared"))
+}
+
+/// From where to plan by the child's estimated tolerance.
+fn footing(case: &Case, in_force: Option<&StoredPlan>, request: &LadderRequest) -> Result<Footing, Refusal> {
+    let Some(in_force) = in_force else {
+        return Err(Refusal::new("no-plan", "there is no plan of this place and task yet to go on from")
+            .hint("plan from the start first: leave --from-tolerance out"));
+    };
+    let all = plans::plans(case, &in_force.body.place, request.task.as_deref(), true)?;
+    ladder_tolerance::footing(&all, in_force, &reviews::sessions(case)?)
 }
 
 /// Plans from the audit whose room is the goal.
-pub fn from_audit(
-    goal: &AuditBody,
-    child: &ChildBody,
-    background: Option<Decibels>,
-    signed_by: Option<&str>,
-    max_step: Option<Pull>,
-) -> Result<LadderDoc, Refusal> {
-    let evidence = Evidence::stored(goal, "the goal's audit")?;
-    let sensitivity = evidence.sensitivity;
-    let may_add_sounds = child.sound_sensitive == "no" || signed_by.is_some();
-    let cap = if child.sound_sensitive == "yes" { CAP_SENSITIVE_DB } else { CAP_DB };
-    let found = ladder::from_case(&CaseRooms {
-        checklist: &evidence.checklist,
-        goal: &evidence.answers,
-        start: None,
-        heard: evidence.scale.heard(),
-        sensitivity: ladder::Sensitivity {
-            seen: sensitivity.of(Channel::Seen),
-            heard: sensitivity.of(Channel::Heard),
-            company: sensitivity.of(Channel::Company),
-        },
-        background: background.unwrap_or(Decibels::new(ASSUMED_BACKGROUND_DB)),
-        sound_cap: Decibels::new(cap),
-        novelty: NOVELTY,
-        max_step: max_step.or_else(|| Pull::new(MAX_STEP)),
-        order: Channel::ALL,
-        sounds: if may_add_sounds { Sounds::Open } else { Sounds::Locked },
-        excluded: &child.keep.iter().map(ItemId::new).collect::<Vec<_>>(),
-        acoustics: None,
-    });
-    let mut notes: Vec<NoteDoc> =
-        found.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect();
-    if background.is_none() {
-        notes.push(NoteDoc::new(
-            "background-assumed",
-            format!("No calibrated recording of this place: a background of {ASSUMED_BACKGROUND_DB:.0} dB is assumed. Record the calm room and plan again."),
-        ));
+pub fn from_audit(wanted: &Wanted<'_>) -> Result<LadderDoc, Refusal> {
+    plan(wanted, Vec::new(), None)
+}
+
+fn plan(wanted: &Wanted<'_>, kept: Vec<RungDoc>, before: Option<&LadderBody>) -> Result<LadderDoc, Refusal> {
+    let prepared = prepare(wanted, &reached(&kept))?;
+    let place = &wanted.goal.figures.place;
+    let number = kept.last().map_or(0, |rung| rung.number);
+    let rest = planned(&prepared.input, prepared.notes, place, number)?;
+    let mut doc = join(rest, kept, before, &prepared.shifts);
+    doc.never = prepared.never;
+    if wanted.signed_by.is_some() {
+        doc.cautions.retain(|caution| caution.code != "draft");
     }
-    if child.hearing_checked != "yes" {
-        notes.push(NoteDoc::new(
-            "hearing-not-checked",
-            "Hearing is not known to be checked. Ask the child's doctor or an audiologist before adding sounds; local rules come first.",
-        ));
-    }
-    let mut input = found.input;
-    for kept in &child.keep {
-        if !input.keep.contains(kept) {
-            input.keep.push(kept.clone());
-        }
-    }
-    let mut doc = plan(&input, notes, &goal.figures.place)?;
-    // The plan itself knows no clinician and always calls itself a draft; a signature ends that.
-    doc.cautions.retain(|note| signed_by.is_none() || note.code != "draft");
     Ok(doc)
 }
 
-fn read_step(step: f64) -> Result<Pull, Refusal> {
-    Pull::new(step)
-        .filter(|pull| pull.u() > 0.0)
-        .ok_or_else(|| Refusal::new("max-step", format!("{step} is no step")).hint("give a pull above 0, such as 0.25"))
-}
-
-fn plan(input: &LadderInput, mut notes: Vec<NoteDoc>, place: &str) -> Result<LadderDoc, Refusal> {
-    let ladder = ladder::plan(input).map_err(|refusal| {
-        let at = refusal.place();
-        Refusal::new(refusal.code(), refusal.to_string())
-            .at(if at.is_empty() { place.to_owned() } else { at })
-            .hint(refusal.hint())
-    })?;
-    let mut doc = document(&ladder);
-    doc.cautions.append(&mut notes);
-    Ok(doc)
-}
-
-/// A plan as programs read it.
-fn document(ladder: &Ladder) -> LadderDoc {
-    let label = |label: &LevelLabel| match label {
-        LevelLabel::Plain(number) => (*number).into(),
-        LevelLabel::Inserted(name) => name.clone().into(),
-    };
-    let mut below = ladder.start_load.points();
-    let mut rise = |load: f64| {
-        let rise = load - below;
-        below = load;
-        rise
-    };
-    LadderDoc {
-        start_load: ladder.start_load.points(),
-        goal_load: ladder.goal_load.points(),
-        largest_step: ladder.largest_step,
-        sum_of_loads: ladder.sum_of_loads,
-        optimal: ladder.optimal,
-        gap: ladder.gap,
-        obstacles: ladder
-            .obstacles
-            .iter()
-            .map(|one| ObstacleDoc { id: one.id.clone(), step: one.step, probe: one.probe.clone() })
-            .collect(),
-        rungs: ladder
-            .rungs
-            .iter()
-            .map(|rung| RungDoc {
-                number: rung.number,
-                distractor: rung.distractor.clone(),
-                level: label(&rung.level),
-                load: rung.load.points(),
-                rise: rise(rung.load.points()),
-                step: rung.step,
-                state: rung.state.iter().map(|(id, level)| (id.clone(), label(level))).collect(),
-                set_up: rung.set_up.clone(),
-                check: rung.check.clone(),
-                exemplars: rung.exemplars.clone(),
-                minutes: rung.minutes,
-                trials: rung.trials,
-                mastery: rung.mastery.clone(),
-                step_back: rung.step_back.clone(),
-            })
-            .collect(),
-        cautions: ladder.cautions.iter().map(|caution| NoteDoc::new(caution.code(), caution.text())).collect(),
+fn store(case: &Case, body: &LadderBody, plans: &[StoredPlan], now: Timestamp) -> Result<String, Refusal> {
+    let (in_force, draft) = (plans::in_force(plans), plans::draft_beside(plans));
+    if let Some(there) = [in_force, draft].into_iter().flatten().find(|plan| same(&plan.body, body)) {
+        return Ok(format!("This plan is already stored as {}.", there.id));
     }
+    // A draft takes the place of a draft only; what a clinician answers for stays in force until another is signed.
+    let signed = in_force.filter(|plan| plan.body.signed_by.is_some());
+    let replaced = if body.signed_by.is_none() && signed.is_some() { draft } else { in_force };
+    let mut record = record(RecordBody::Ladder(Box::new(body.clone())), &day(now), body.signed_by.as_deref(), now);
+    record.replaces = replaced.map(|plan| plan.id.clone());
+    let name = case.add(&record)?;
+    Ok(match (record.replaces, signed) {
+        (_, Some(signed)) if body.signed_by.is_none() => format!(
+            "Stored as {}, a draft beside {}, which {} signed and which stays in force. To sign the draft: `stillroom ladder --case DIR --sign {} --by NAME`.",
+            name.id,
+            signed.id,
+            signed.body.signed_by.as_deref().map(printable).unwrap_or_default(),
+            &name.id[..name.id.len().min(8)]
+        ),
+        (Some(old), _) => format!("Stored as {}; it replaces {old}, which stays readable.", name.id),
+        (None, _) => format!("Stored as {}.", name.id),
+    })
 }

@@ -1,22 +1,45 @@
 //! What each command does, without a screen: the terminal and any other face call the same tasks.
 
+pub mod agreements;
 pub mod aim;
 pub mod audits;
 pub mod case_view;
 pub mod cases;
+pub mod chairs;
 pub mod checklists;
+pub mod child;
+pub mod course;
+pub mod decisions;
 pub mod demo;
+pub mod doses;
 pub mod files;
 pub mod keep;
 pub mod keeping;
+mod ladder_again;
+mod ladder_case;
+mod ladder_doc;
+mod ladder_settings;
+mod ladder_tolerance;
 pub mod ladders;
+pub mod needs;
+pub mod papers;
 pub mod photos;
+mod plans;
 pub mod profiles;
+pub mod rechecks;
 pub mod recordings;
 mod refusal;
+pub mod reinforcers;
 pub mod reports;
 pub mod reviews;
+pub mod samples;
+pub mod screens;
+pub mod sensitivities;
+pub mod serving;
+pub mod sessions;
 pub mod sounds;
+pub mod troubles;
+pub mod walks;
 
 pub use audits::{AuditRequest, AuditResult};
 pub use cases::NewCase;

@@ -8,15 +8,21 @@ use jiff::civil::Date;
 
 use crate::case::Case;
 use crate::checklist::{Answer, Item, Unit};
-use crate::contract::{AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, RecordBody, ReviewDoc, SoundDoc};
+use crate::contract::{
+    AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, LadderDoc, RecordBody, ReviewDoc, SoundDoc,
+};
+use crate::language::{Language, Speaker};
 use crate::load::{self, Scale};
 use crate::practice::{Kind, Log, Session};
-use crate::report::{self, AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
+use crate::report::{self, AuditView, Cards, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
 use crate::sound::nc_curve;
 use crate::words::Evidence as Tag;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
+use super::course::{self, Course};
+use super::ladders::Planned;
+use super::plans;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -46,10 +52,45 @@ pub struct Story {
     pub made_on: Date,
 }
 
-/// The report of a case, as one HTML file.
-pub fn case_report(folder: &Path, place: Option<&str>, now: Timestamp) -> Result<String, Refusal> {
+/// Whom a report is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reader {
+    /// All figures, intervals, evidence, graphs, the calculation.
+    Clinician,
+    /// One page: one thing to do now, before and now, the next step.
+    Family,
+    /// What was measured, when, with what.
+    Visitor,
+}
+
+/// The report of a case for a reader, as one HTML file.
+pub fn case_report(
+    folder: &Path,
+    place: Option<&str>,
+    reader: Reader,
+    language: Language,
+    now: Timestamp,
+) -> Result<String, Refusal> {
     let case = Case::open(folder)?;
-    html(&gather(&case, place, now)?)
+    page(&gather(&case, place, now)?, reader, language)
+}
+
+/// The rung cards of a case's plan.
+pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
+    let body = &planned.body;
+    report::cards(&Cards {
+        alias: Some(&planned.alias),
+        place: Some(&body.place),
+        task: body.task.as_deref(),
+        made_on: &day(now),
+        signed_by: body.signed_by.as_deref(),
+        ladder: &body.plan,
+    })
+}
+
+/// The rung cards of a plan that belongs to no case.
+pub fn file_cards(plan: &LadderDoc, now: Timestamp) -> String {
+    report::cards(&Cards { alias: None, place: None, task: None, made_on: &day(now), signed_by: None, ladder: plan })
 }
 
 /// Reads the newest of everything in a case.
@@ -62,15 +103,21 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     let before = audits.pop();
     let compare = before.as_ref().map(|before| audits::compare(before, &newest)).transpose()?;
     let made_on = reviews::read_date(&day(now))?;
-    let sessions = reviews::sessions(case)?;
-    let log = Log::new(sessions.clone());
-    let review = (!sessions.is_empty()).then(|| reviews::document(&reviews::in_case(&log, made_on)));
+    let practised = Course::read(case.clone())?;
+    let answers = if practised.log.sessions().is_empty() { Vec::new() } else { practised.answers(made_on)? };
+    // The report is about one place; where nothing was practised there, about what was practised last.
+    let here = |answer: &&course::Answer<'_>| answer.group.place.as_ref() == Some(&newest.figures.place);
+    let answer = answers.iter().find(here).or(answers.first());
+    let sessions = answer.map(|answer| answer.group.log.sessions().to_vec()).unwrap_or_default();
+    let review = answer.map(|answer| reviews::answer_doc(&practised, answer, false));
     let mut task = None;
     let mut ladder = None;
-    for stored in case.read_kinds(|kind| kind == "task" || kind == "ladder")?.records {
+    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
         match stored.record.body {
             RecordBody::Task(body) => task = Some(body.name),
-            RecordBody::Ladder(body) if body.place == newest.figures.place => ladder = Some(*body),
+            RecordBody::Ladder(body) if body.place == newest.figures.place => {
+                ladder = Some(plans::holding(ladder, *body));
+            }
             _ => {}
         }
     }
@@ -92,8 +139,8 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     })
 }
 
-/// The page of a story.
-pub fn html(story: &Story) -> Result<String, Refusal> {
+/// The page of a story for a reader. The clinician's report is in English.
+pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String, Refusal> {
     let evidence = Evidence::stored(&story.now.0, "the audit")?;
     let before = story.before.as_ref().map(|(body, pictures)| view(body, pictures)).transpose()?;
     let figures = &story.now.0.figures;
@@ -101,7 +148,7 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
     let items = &evidence.checklist.items;
     let made_on = story.made_on.to_string();
     let audited_on = reviews::read_date(&figures.date)?;
-    Ok(report::case_report(&CaseReport {
+    let told = CaseReport {
         alias: Some(&story.child.alias),
         age: story.child.born.as_deref().and_then(|born| age(born, audited_on)),
         task: story.task.as_deref(),
@@ -118,17 +165,31 @@ pub fn html(story: &Story) -> Result<String, Refusal> {
         level_names: items.iter().map(|item| (item.id.to_string(), level_names(item))).collect(),
         sessions: Log::new(story.sessions.clone()).sessions().iter().map(point).collect(),
         review: story.review.as_ref(),
-        criterion: CRITERION,
+        criterion: story
+            .review
+            .as_ref()
+            .and_then(|review| review.criterion.as_ref())
+            .map_or(CRITERION, |rule| f64::from(rule.percent) / 100.0),
         grades: evidence.scale.grade_bounds(),
         constants: constants(&evidence.scale),
         calculation: load::explain(&evidence.inputs(), &found).iter().map(ToString::to_string).collect(),
-    }))
+    };
+    Ok(match reader {
+        Reader::Clinician => report::case_report(&told),
+        Reader::Family => report::family_page(&told, &Speaker::new(language)),
+        Reader::Visitor => report::visitor_page(&told, &Speaker::new(language)),
+    })
 }
 
 /// The pictures of a recording: bands, level over time, decay.
 pub fn sound_chart(doc: &SoundDoc) -> String {
     let curve = criterion_curve(doc);
     chart::sound_svg(doc, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
+}
+
+/// The picture of a plan's staircase.
+pub fn ladder_chart(doc: &LadderDoc, here: Option<u32>) -> String {
+    chart::ladder_svg(doc, here)
 }
 
 /// An item's id as words.
@@ -182,7 +243,7 @@ fn constants(scale: &Scale) -> Vec<Constant> {
     all
 }
 
-fn point(session: &Session) -> SessionPoint {
+pub(super) fn point(session: &Session) -> SessionPoint {
     let kind = match session.kind() {
         _ if session.is_void() => SessionKind::Void,
         Kind::Baseline => SessionKind::Baseline,

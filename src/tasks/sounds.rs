@@ -245,6 +245,7 @@ pub(super) fn document(analysis: &Analysis, voice: Option<&Analysis>, name: Stri
                 .collect(),
         },
         pull: None,
+        chair: None,
         history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),
         events_s: analysis.events_s.clone(),
         third_octave_history: analysis.band_history.as_ref().map(|history| BandHistoryDoc {

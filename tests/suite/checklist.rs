@@ -4,8 +4,10 @@ mod answers;
 mod broken;
 mod levels;
 mod lists;
+mod pooled;
 mod reading;
 mod scoring;
+mod wording;
 
 use stillroom::checklist::{Answers, Checklist, parse, parse_answers, shipped};
 

@@ -2,9 +2,14 @@
 
 mod demo;
 mod files;
+mod forms;
 mod help;
 mod keeping_photos;
+mod ladder;
+mod practising;
 mod refusals;
+mod visits;
+mod walks;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -33,6 +38,7 @@ pub(crate) fn with_input(folder: &Path, words: &[&str], input: &[u8]) -> Output 
         .args(words)
         .current_dir(folder)
         .env("NO_COLOR", "1")
+        .env("LC_ALL", "C")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

@@ -1,5 +1,6 @@
 //! Outside checks: ladder.
 
+mod again;
 mod bounded;
 mod cases;
 mod eleven;

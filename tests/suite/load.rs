@@ -9,3 +9,4 @@ mod rooms;
 mod scale_files;
 mod simulated;
 mod twin;
+mod worked;

@@ -8,6 +8,7 @@ mod ladder;
 mod load;
 #[cfg(all(target_os = "linux", feature = "microphone"))]
 mod microphone;
+mod page;
 mod photo;
 mod practice;
 mod report;

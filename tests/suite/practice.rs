@@ -1,7 +1,10 @@
 //! Outside checks: practice. Printed figures, reference computations and whole logs, see tests/oracle/practice/README.md.
 
+mod agreeing;
+mod calibrated;
 mod decisions;
 mod examples;
+mod explained;
 mod logs;
 mod properties;
 

@@ -2,6 +2,8 @@
 
 mod charts;
 mod example;
+mod family;
 mod page;
+mod papers;
 mod sheet;
 mod spoiled;

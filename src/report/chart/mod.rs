@@ -16,7 +16,7 @@ mod sheet;
 mod stair;
 
 pub use bands::bands_svg;
-pub use sheet::sound_svg;
+pub use sheet::{ladder_svg, sessions_svg, sound_svg};
 
 pub(crate) use bands::Bands;
 pub(crate) use bars::{Bar, Bars};

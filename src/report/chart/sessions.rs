@@ -6,7 +6,7 @@
 use maud::{Markup, html};
 
 use super::axis::Scale;
-use super::draw::{Frame, Hold, Ink, Layout, line, n, polyline, text, width_of};
+use super::draw::{Fill, Frame, Hold, Ink, Layout, line, n, polyline, text, width_of};
 use crate::report::{SessionKind, SessionPoint, say};
 
 /// Neighbouring sessions further apart than this break the path, days. Ours; the same as in the decision.
@@ -27,6 +27,8 @@ pub(crate) struct SessionGraph<'a> {
     pub(crate) sessions: &'a [SessionPoint],
     /// The share that passes, 0 to 1.
     pub(crate) criterion: f64,
+    /// Whether it brings its own paper, because it stands alone.
+    pub(crate) paper: bool,
 }
 
 /// A stretch of sessions on one rung, or of baseline.
@@ -63,6 +65,7 @@ impl SessionGraph<'_> {
         let y = Scale { from: (0.0, 1.0), to: (foot, top) };
         let phases = phases(shown);
         let body = html! {
+            @if self.paper { (frame.area(Fill::Paper, [0.0, 0.0, frame.width, frame.height], None)) }
             @for tick in [0.0, 0.25, 0.5, 0.75, 1.0] {
                 (line([left, y.at(tick), x.to.1, y.at(tick)], Ink::Rule, 0.8, None))
                 (text(left - 6.0, y.at(tick) + 4.5, Hold::End, Ink::Quiet, 12.5, &format!("{}%", say::short(tick * 100.0))))

@@ -6,8 +6,32 @@ use super::bands::Bands;
 use super::decay::DecayChart;
 use super::draw::{Layout, n};
 use super::history::History;
-use crate::contract::{BandDoc, SoundDoc};
-use crate::report::say;
+use super::sessions::SessionGraph;
+use super::stair::{Stair, Tread};
+use crate::contract::{BandDoc, LadderDoc, RungDoc, SoundDoc};
+use crate::report::{SessionPoint, say};
+use crate::words::Channel;
+
+/// The staircase of a plan on its own: loads, phases, rises, and the rung practised now where it is known.
+pub fn ladder_svg(doc: &LadderDoc, here: Option<u32>) -> String {
+    let treads: Vec<Tread> = doc.rungs.iter().map(tread).collect();
+    let stair = Stair { start: doc.start_load, treads: &treads, here, paper: true };
+    say::clean(format!("{}\n", stair.draw("ladder", Layout::Wide).into_string()))
+}
+
+fn tread(rung: &RungDoc) -> Tread {
+    let name = rung
+        .card
+        .as_ref()
+        .map_or_else(|| rung.distractor.replace('-', " "), |card| format!("{}: {}", card.name, card.level_name));
+    Tread {
+        number: rung.number,
+        name: crate::words::printable(&name),
+        channel: rung.card.as_ref().and_then(|card| Channel::from_word(&card.channel)),
+        load: rung.load,
+        step: rung.step,
+    }
+}
 
 /// Seconds of a block of the level history.
 const BLOCK_S: f64 = 0.125;
@@ -56,4 +80,10 @@ pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String
         }
     };
     say::clean(format!("{}\n", sheet.into_string()))
+}
+
+/// The single-case graph as a picture that stands alone.
+pub fn sessions_svg(sessions: &[SessionPoint], criterion: f64) -> String {
+    let graph = SessionGraph { sessions, criterion, paper: true }.draw("sessions", Layout::Wide);
+    say::clean(format!("{}\n", graph.into_string()))
 }

@@ -31,6 +31,8 @@ pub(crate) struct Stair<'a> {
     pub(crate) treads: &'a [Tread],
     /// The rung practised now.
     pub(crate) here: Option<u32>,
+    /// Whether it brings its own paper, because it stands alone.
+    pub(crate) paper: bool,
 }
 
 impl Stair<'_> {
@@ -91,6 +93,7 @@ impl Stair<'_> {
         let tread_width = (right - left) / (self.treads.len() as f64 + 1.0);
         let each = (1usize..).find(|each| tread_width * *each as f64 >= 24.0).unwrap_or(1);
         let body = html! {
+            @if self.paper { (frame.area(Fill::Paper, [0.0, 0.0, width, height], None)) }
             @for tick in ticks(0.0, y.from.1, 6) {
                 (line([left, y.at(tick), right, y.at(tick)], Ink::Rule, 0.8, None))
                 (text(left - 6.0, y.at(tick) + 4.5, Hold::End, Ink::Quiet, 12.5, &say::short(tick)))
@@ -110,7 +113,7 @@ impl Stair<'_> {
             @for k in (0..=self.treads.len()).step_by(each) {
                 (text(left + tread_width * (k as f64 + 0.5), foot + 17.0, Hold::Middle, Ink::Quiet, 12.5, &k.to_string()))
             }
-            (text((left + right) / 2.0, height - 4.0, Hold::Middle, Ink::Quiet, 13.0, "rung (0 is the cleared room)"))
+            (text((left + right) / 2.0, height - 4.0, Hold::Middle, Ink::Quiet, 13.0, if self.paper { LEGEND } else { "rung (0 is the cleared room)" }))
             @if let Some(place) = self.here_place() {
                 (here(left + tread_width * (place as f64 + 0.5), foot + 24.0, left, right))
             }
@@ -219,6 +222,9 @@ impl Stair<'_> {
     }
 }
 
+/// Under a picture that stands alone.
+const LEGEND: &str =
+    "rung (0: the cleared room); filled: its rise in load (lines: heard, dots: company); figures: its step in pull";
 const TITLE: &str = "The ladder as a staircase of loads";
 
 const fn phase_word(channel: Channel) -> &'static str {

@@ -25,6 +25,7 @@ pub(crate) fn child(alias: &str) -> RecordDoc {
         keep: vec!["picture schedule".to_owned()],
         sound_sensitive: "no".to_owned(),
         hearing_checked: "yes".to_owned(),
+        excluded_sounds: vec![],
     };
     record("2026-10-01", 0, RecordBody::Child(body))
 }
@@ -52,6 +53,7 @@ pub(crate) fn session(date: &str, second: u32, rung: u32, independent: u32) -> R
         place: Some("window table".to_owned()),
         exemplar: None,
         after: false,
+        details: stillroom::contract::DetailsBody::default(),
     };
     record(date, second, RecordBody::Session(body))
 }

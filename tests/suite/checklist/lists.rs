@@ -17,7 +17,7 @@ const NEAR: f64 = 0.03;
 /// The heard channel of the `child's ear` levels: none may be louder than the usual cap.
 const CAP_DB: f64 = 60.0;
 
-fn reference(id: &str, room: &str) -> &'static str {
+pub(super) fn reference(id: &str, room: &str) -> &'static str {
     match (id, room) {
         ("home-corner", "cleared") => include_str!("../../oracle/checklist/REFERENCE-home-corner-cleared.toml"),
         ("home-corner", "ordinary") => include_str!("../../oracle/checklist/REFERENCE-home-corner-ordinary.toml"),
@@ -53,6 +53,28 @@ fn three_reference_rooms_hold_every_list_to_scale() {
             let heard = pull_of(id, &scores, |item| item.in_recording);
             assert!((heard - recording).abs() < NEAR, "{id} {room}: recording items {heard}");
         }
+    }
+}
+
+#[test]
+fn the_guides_example_needs_no_advice_but_more_items() {
+    let guide = include_str!("../../../docs/ITEMS.md");
+    let block = guide.split("```toml\n").nth(1).unwrap().split("```").next().unwrap();
+    let list = parse(block, "docs/ITEMS.md").unwrap();
+    let codes: Vec<&str> = advice(&list).iter().map(Advice::code).collect();
+    assert_eq!(codes, ["surface-not-asked"; 4]);
+    // The weights that the guide names to hold others beside are those of the shipped list.
+    let home = self::list("home-corner");
+    for (id, alone) in [
+        ("pictures-on-wall", "a picture wall 6"),
+        ("loose-things-on-table", "a full table 9"),
+        ("screen-in-reach", "a tablet in reach 10"),
+        ("people-not-taking-part", "people in the room 16"),
+        ("television-picture", "a running television 18"),
+    ] {
+        let weight = home.item(&ItemId::new(id)).unwrap().alone();
+        assert!(alone.ends_with(&format!(" {weight}")), "{id}: {weight}");
+        assert!(guide.split_whitespace().collect::<Vec<_>>().join(" ").contains(alone), "{alone}");
     }
 }
 

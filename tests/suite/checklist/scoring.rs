@@ -140,6 +140,7 @@ fn any_answers() -> impl Strategy<Value = Answers> {
         by: "p".to_owned(),
         keep: Vec::new(),
         answers: ids.iter().cloned().zip(given).collect(),
+        reasons: std::collections::BTreeMap::new(),
     })
 }
 

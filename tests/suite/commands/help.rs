@@ -14,14 +14,23 @@ const COMMANDS: &[&[&str]] = &[
     &["sound"],
     &["photo"],
     &["audit"],
+    &["agree"],
     &["compare"],
     &["ladder"],
+    &["session"],
     &["review"],
+    &["decide"],
+    &["troubleshoot"],
+    &["reinforcers"],
+    &["needs"],
+    &["screens"],
+    &["dose"],
     &["report"],
     &["case"],
     &["case", "new"],
     &["case", "list"],
     &["case", "show"],
+    &["case", "child"],
 ];
 
 #[test]

@@ -25,6 +25,7 @@ fn item(id: &str, channel: Channel, unit: Unit, draws: Vec<Draw>) -> Item {
         source: None,
         remedy: "Away.".into(),
         minutes: 3.0,
+        shares: None,
         exemplars: vec!["one".into(), "two".into()],
         levels: levels.collect(),
         needs: None,
@@ -73,6 +74,7 @@ fn answers(of: &[(&str, Answer)]) -> Answers {
         by: "parent".into(),
         keep: vec![],
         answers: of.iter().map(|(id, answer)| (ItemId::new(*id), answer.clone())).collect(),
+        reasons: std::collections::BTreeMap::new(),
     }
 }
 
@@ -96,9 +98,13 @@ struct Rest<'a> {
     excluded: &'a [ItemId],
     sounds: Sounds,
     cap_db: f64,
+    sd_db: f64,
+    fixed: &'a [ItemId],
+    keep: &'a [String],
 }
 
-const OPEN: Rest<'static> = Rest { start: None, excluded: &[], sounds: Sounds::Open, cap_db: 60.0 };
+const OPEN: Rest<'static> =
+    Rest { start: None, excluded: &[], sounds: Sounds::Open, cap_db: 60.0, sd_db: 0.0, fixed: &[], keep: &[] };
 
 fn case(goal: &Answers, rest: Rest<'_>) -> FromCase {
     let (db, pull): (Vec<_>, Vec<_>) = shipped_table().into_iter().unzip();
@@ -111,11 +117,14 @@ fn case(goal: &Answers, rest: Rest<'_>) -> FromCase {
         sensitivity: Sensitivity::PLAIN,
         background: Decibels::new(36.0),
         sound_cap: Decibels::new(rest.cap_db),
+        reading_sd_db: rest.sd_db,
         novelty: 0.5,
         max_step: Pull::new(0.25),
         order: Channel::ALL,
         sounds: rest.sounds,
         excluded: rest.excluded,
+        fixed: rest.fixed,
+        keep: rest.keep,
         acoustics: None,
     })
 }
@@ -215,4 +224,51 @@ fn more_than_the_highest_level_is_said() {
     let made = case(&goal, OPEN);
     assert_eq!(goals(&made)[0], "toys 0-3");
     assert!(made.cautions[0].text().contains("has 20 for toys"));
+}
+
+#[test]
+fn a_start_with_more_than_the_goal_is_left_out_with_both_levels() {
+    let start = answers(&[("toys", Answer::Count(6)), ("window", Answer::Option("near".into()))]);
+    let made = case(&all_there(), Rest { start: Some(&start), ..OPEN });
+    assert_eq!(left_out(&made), ["toys start-beyond-goal", "rug no-levels"]);
+    assert!(made.left_out[0].why.to_string().contains("(level 3) than the room to cope with (level 2)"));
+}
+
+#[test]
+fn what_is_fixed_starts_where_it_ends_even_a_sound_that_is_locked() {
+    let fixed = [ItemId::new("toys"), ItemId::new("voices")];
+    let made = case(&all_there(), Rest { fixed: &fixed, sounds: Sounds::Locked, ..OPEN });
+    assert!(goals(&made).contains(&"toys 2-2".to_owned()) && goals(&made).contains(&"voices 2-2".to_owned()));
+    let ladder = plan(&made.input).unwrap();
+    assert!(ladder.rungs.iter().all(|rung| rung.distractor != "toys" && rung.distractor != "voices"));
+    let first = &ladder.rungs[0].card.already_on;
+    assert!(first.iter().any(|on| on.starts_with("toys (")) && first.iter().any(|on| on.starts_with("voices (")));
+}
+
+#[test]
+fn the_cap_is_met_only_by_the_reading_plus_twice_its_doubt() {
+    // A doubt of 4 dB leaves 60 − 8 = 52 dB for the plan: the case of `sounds_are_lowered_to_the_cap_the_loudest_first`.
+    let made = case(&all_there(), Rest { sd_db: 4.0, ..OPEN });
+    assert_eq!(goals(&made)[3], "tv-sound 0-1");
+    let ladder = plan(&made.input).unwrap();
+    for rung in ladder.rungs.iter().filter(|rung| rung.card.channel == Channel::Heard) {
+        assert!(rung.card.target.level_db.unwrap() + 2.0 * 4.0 <= 60.0, "{}", rung.check);
+        assert_eq!(rung.card.target.cap_db, Some(60.0));
+    }
+    let cap = ladder.cautions.iter().find(|caution| caution.code() == "sound-cap").unwrap();
+    assert!(cap.text().contains("at or below 52 dB"), "{}", cap.text());
+}
+
+#[test]
+fn what_the_childs_record_keeps_is_kept_like_what_the_answers_keep() {
+    let keep = ["toys".to_owned(), "ear defenders".to_owned()];
+    let made = case(&all_there(), Rest { keep: &keep, ..OPEN });
+    assert_eq!(left_out(&made), ["toys kept", "rug no-levels"]);
+    let ladder = plan(&made.input).unwrap();
+    assert!(
+        ladder
+            .cautions
+            .iter()
+            .any(|caution| caution.code() == "keep-stays" && caution.text().contains("ear defenders"))
+    );
 }

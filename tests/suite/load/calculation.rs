@@ -89,7 +89,7 @@ impl Calculator<'_> {
 }
 
 #[track_caller]
-fn calculate(formula: &str, memory: &HashMap<String, f64>) -> f64 {
+pub(super) fn calculate(formula: &str, memory: &HashMap<String, f64>) -> f64 {
     let mut calculator = Calculator { rest: formula, memory };
     let value = calculator.sum();
     assert!(calculator.rest.trim().is_empty(), "`{}` is left of `{formula}`", calculator.rest);
@@ -158,7 +158,7 @@ fn a_line_reads_as_it_is_written() {
     let lines: Vec<String> = explain(&lived_in().inputs(), &assessment).iter().map(WorkLine::to_string).collect();
     let toys = lines.iter().find(|line| line.starts_with("u[toys]")).unwrap();
     // p = 0.30·(1 − 2^(−1.5)) = 0.193934, u = 0.215590
-    assert_eq!(toys, "u[toys] = -ln(1 - 30/100 * (1 - 2^(-9/6))) = 0.21559   (seen, answer: 9)");
+    assert_eq!(toys, "u[toys] = -ln(1 - 30/100 * (1 - 2^(-9/6))) = 0.21559   (seen, answer: 9) [convention]");
     let level = lines.iter().find(|line| line.starts_with("level")).unwrap();
-    assert_eq!(level, "level = 44 + 10 * 0.3 = 47   (rating level, dB: LAeq and the speech adjustment)");
+    assert_eq!(level, "level = 44 + 10 * 0.3 = 47   (rating level, dB: LAeq and the speech adjustment) [convention]");
 }

@@ -1,7 +1,7 @@
 //! What a comparison of two audits may and may not say.
 
 use stillroom::checklist::Answer;
-use stillroom::load::{Comparison, Verdict};
+use stillroom::load::{Comparison, Verdict, compare_carried};
 
 use super::rooms::{Audit, after_ten_days, choice, lived_in, option};
 
@@ -30,6 +30,25 @@ fn the_loads_and_parts_are_those_of_the_audits() {
     // Parts are complete: they sum to U.
     let sum: f64 = comparison.items.iter().map(|item| item.after.u()).sum();
     assert!((sum - after.assess(0.0).pull.u()).abs() < super::rooms::ROUNDING);
+}
+
+#[test]
+fn an_answer_carried_over_has_one_error_and_shows_no_change() {
+    let (before, after) = (lived_in(), lived_in().answer("brother", Answer::Yes(false)));
+    let all: std::collections::BTreeSet<_> =
+        before.checklist.items.iter().map(|item| item.id.clone()).filter(|id| id.as_str() != "brother").collect();
+    let fresh = before.compare(&after);
+    let carried = compare_carried(&before.inputs(), &after.inputs(), &all);
+    assert_eq!(carried.difference, fresh.difference, "the figures are the same");
+    assert!(carried.high - carried.low < fresh.high - fresh.low, "{carried:?} is not surer than {fresh:?}");
+    assert!(codes(&carried).contains(&"carried-over") && !codes(&fresh).contains(&"carried-over"));
+    // Everything carried over, nothing looked at: the answers' own errors cancel, and only photo and recording differ.
+    let mut bare = before.clone();
+    bare.photos.clear();
+    bare.sound = None;
+    let whole: std::collections::BTreeSet<_> = bare.checklist.items.iter().map(|item| item.id.clone()).collect();
+    let nothing = compare_carried(&bare.inputs(), &bare.inputs(), &whole);
+    assert_eq!((nothing.low, nothing.high, nothing.verdict), (0.0, 0.0, Verdict::NoClearChange));
 }
 
 #[test]

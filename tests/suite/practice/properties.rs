@@ -32,6 +32,7 @@ fn session() -> impl Strategy<Value = Session> {
         exemplar: None,
         after: flags.3 == 0,
         further: Vec::new(),
+        details: stillroom::practice::Details::default(),
     })
 }
 

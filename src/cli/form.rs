@@ -1,0 +1,56 @@
+//! `form`: printable sheets.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use crate::contract;
+use crate::tasks::{checklists, files, papers};
+
+use super::arguments::Format;
+use super::commands::{Done, answer};
+use super::show_form;
+use super::world::World;
+
+#[derive(Debug, Args)]
+pub(super) struct FormArguments {
+    /// The sheet, by its name in `form --list`
+    #[arg(value_name = "NAME", required_unless_present = "list")]
+    name: Option<String>,
+    /// List the sheets
+    #[arg(long, conflicts_with = "name")]
+    list: bool,
+    /// Fill in what the case knows
+    #[arg(long, value_name = "DIR")]
+    case: Option<PathBuf>,
+    /// The checklist of the sheet `checklist`
+    #[arg(long, value_name = "ID|FILE", default_value = "home-corner")]
+    checklist: String,
+    /// The language: en or es; left out: the one this computer is set to, or English
+    #[arg(long, value_name = "LANGUAGE")]
+    language: Option<String>,
+    /// The file to write; left out: NAME.html at a terminal, else standard output
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+}
+
+/// Lists the sheets or makes one.
+pub(super) fn run(arguments: FormArguments, format: Format, world: &mut World<'_>) -> Done {
+    let language = papers::language(arguments.language.as_deref(), world.locale.as_deref())?;
+    let Some(name) = arguments.name.filter(|_| !arguments.list) else {
+        return answer(&papers::list(language), format, world, show_form::list);
+    };
+    let list = checklists::find(&arguments.checklist, world.stdin)?.list;
+    let doc = papers::form(&name, arguments.case.as_deref(), &list, language, world.now)?;
+    let out = match arguments.out {
+        None if world.stdout_is_terminal && format == Format::Text => Some(files::free_name_with(&doc.name, "html")),
+        out => out.filter(|path| path.as_os_str() != "-"),
+    };
+    let Some(out) = out else {
+        return answer(&doc, format, world, |doc| doc.html.clone());
+    };
+    files::write(&out, doc.html.as_bytes())?;
+    answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {
+        format!("The sheet is in {}; open it in a browser and print it.\n", doc.file)
+    })
+}

@@ -1,0 +1,107 @@
+//! The frame around every page, and the pieces that forms are made of.
+
+use maud::{DOCTYPE, Markup, html};
+
+use crate::language::{Language, Speaker};
+use crate::tasks::Refusal;
+
+/// The places of the page: address and message.
+const WAYS: [(&str, &str); 6] = [
+    ("/", "way-home"),
+    ("/room", "way-room"),
+    ("/sound", "way-sound"),
+    ("/photo", "way-photo"),
+    ("/practice", "way-practice"),
+    ("/papers", "way-papers"),
+];
+
+/// A page with its title and its body; `here` is the way it belongs to.
+pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang=(speaker.language().tag()) dir=(speaker.language().direction()) {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) " · stillroom" }
+                link rel="stylesheet" href="/style.css";
+                link rel="icon" href="data:,";
+                script src="/page.js" defer {}
+            }
+            body {
+                a.skip href="#main" { (speaker.say("page-skip")) }
+                header.top {
+                    nav aria-label=(speaker.say("page-ways")) {
+                        ul { @for (to, name) in WAYS {
+                            li { a href=(to) aria-current=[(to == here).then_some("page")] { (speaker.say(name)) } }
+                        } }
+                    }
+                }
+                main #main tabindex="-1" {
+                    h1 { (title) }
+                    (body)
+                }
+                footer { p { (speaker.say("page-foot")) } }
+            }
+        }
+    }
+}
+
+/// A page that needs nothing but a message (English): for visitors who have not come in.
+pub(super) fn plain(message: &str) -> Markup {
+    let speaker = Speaker::new(Language::English);
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head { meta charset="utf-8"; meta name="viewport" content="width=device-width, initial-scale=1"; title { "stillroom" } link rel="icon" href="data:,"; }
+            body { main { h1 { "stillroom" } p { (speaker.say(&format!("door-{message}"))) } } }
+        }
+    }
+}
+
+/// What was refused: what, where, what to do.
+pub(super) fn refused(speaker: &Speaker, refusal: &Refusal) -> Markup {
+    html! {
+        div.refusal role="alert" {
+            p { strong { (speaker.say("page-refused")) } " " (refusal.message) }
+            @if let Some(place) = refusal.place.as_ref().filter(|place| !refusal.message.contains(place.as_str())) { p { (place) } }
+            @if let Some(hint) = &refusal.hint { p.hint { (hint) } }
+        }
+    }
+}
+
+/// A line to type into.
+pub(super) fn text(speaker: &Speaker, name: &str, label: &str, value: &str, help: Option<&str>) -> Markup {
+    let helped = help.map(|_| format!("{name}-help"));
+    html! {
+        div.field {
+            label for=(name) { (speaker.say(label)) }
+            @if let (Some(help), Some(id)) = (help, &helped) { p.help id=(id) { (speaker.say(help)) } }
+            input type="text" id=(name) name=(name) value=(value) aria-describedby=[helped.as_deref()] autocomplete="off";
+        }
+    }
+}
+
+/// A file to choose.
+pub(super) fn file(
+    speaker: &Speaker,
+    name: &str,
+    label: &str,
+    accept: &str,
+    several: bool,
+    help: Option<&str>,
+) -> Markup {
+    let helped = help.map(|_| format!("{name}-help"));
+    html! {
+        div.field {
+            label for=(name) { (speaker.say(label)) }
+            @if let (Some(help), Some(id)) = (help, &helped) { p.help id=(id) { (speaker.say(help)) } }
+            input type="file" id=(name) name=(name) accept=(accept) multiple[several] aria-describedby=[helped.as_deref()];
+        }
+    }
+}
+
+/// The button that sends a form.
+pub(super) fn send(speaker: &Speaker, label: &str) -> Markup {
+    html! { p.send { button type="submit" { (speaker.say(label)) } } }
+}

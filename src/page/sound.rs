@@ -1,0 +1,96 @@
+//! Recordings: a file dropped, its reading shown.
+
+use maud::{Markup, html};
+
+use super::answer::Answer;
+use super::asked::{Asked, Upload};
+use super::desk::Desk;
+use super::frame;
+use crate::contract::SoundDoc;
+use crate::language::{Said, Speaker};
+use crate::sound::Settings;
+use crate::tasks::{Refusal, reports, sounds};
+
+/// The page that asks for a recording.
+pub(super) fn ask(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+    let speaker = desk.speaker();
+    let body = html! {
+        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
+        p { (speaker.say("sound-how")) }
+        form method="post" action="/sound" enctype="multipart/form-data" {
+            (frame::file(&speaker, "sound", "sound-file", "audio/*", false, Some("room-sound-help")))
+            (frame::file(&speaker, "voice", "room-voice", "audio/*", false, Some("room-voice-help")))
+            (frame::text(&speaker, "offset", "sound-offset", "", Some("sound-offset-help")))
+            label.pick { input type="checkbox" name="child-audible" value="yes"; span { (speaker.say("sound-child-audible")) } }
+            (frame::send(&speaker, "sound-read"))
+        }
+        p.quiet { (speaker.say("sound-kept")) }
+    };
+    let page = frame::page(&speaker, "/sound", &speaker.say("way-sound"), &body);
+    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+}
+
+/// The reading of a recording.
+pub(super) fn heard(asked: &Asked, desk: &Desk) -> Answer {
+    let speaker = desk.speaker();
+    let read = of_form(asked, asked.field("child-audible").is_some())
+        .and_then(|read| read.ok_or_else(|| Refusal::new("no-file", speaker.say("page-no-file"))));
+    match read {
+        Ok(doc) => {
+            let body =
+                html! { (reading(&speaker, &doc)) p { a.button href="/sound" { (speaker.say("sound-again")) } } };
+            Answer::page(frame::page(&speaker, "/sound", &speaker.say("sound-title"), &body))
+        }
+        Err(refusal) => ask(desk, Some(&refusal)),
+    }
+}
+
+/// The recording of a form, read; `None` when there is none.
+pub(super) fn of_form(asked: &Asked, child_audible: bool) -> Result<Option<SoundDoc>, Refusal> {
+    let Some(room) = asked.file("sound") else { return Ok(None) };
+    let calibration = match asked.field("offset") {
+        Some(typed) => sounds::offset(number(typed, "offset")?)?,
+        None => crate::sound::Calibration::NONE,
+    };
+    let opened = |upload: &Upload| sounds::from_bytes(&upload.name, upload.bytes.clone());
+    let settings = Settings { calibration, ..Settings::default() };
+    sounds::from_opened(opened(room), asked.file("voice").map(opened), settings, child_audible, &mut |_| ()).map(Some)
+}
+
+/// A number as people type it, with a point or a comma.
+pub(super) fn number(typed: &str, what: &str) -> Result<f64, Refusal> {
+    typed.replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite()).ok_or_else(|| {
+        Refusal::new("number", format!("{what}: `{}` is no number", crate::words::printable(typed)))
+            .hint("type a number such as 15 or 96.5")
+    })
+}
+
+fn reading(speaker: &Speaker, doc: &SoundDoc) -> Markup {
+    let unit = doc.level_unit.as_str();
+    let level =
+        |value: Option<f64>| value.map_or_else(|| "–".to_owned(), |db| format!("{} {unit}", speaker.number(db, 1)));
+    let levels = [
+        ("LAeq", doc.levels.laeq_db),
+        ("LCeq", doc.levels.lceq_db),
+        ("LAFmax", doc.levels.lafmax_db),
+        ("LA10", doc.levels.la10_db),
+        ("LA50", doc.levels.la50_db),
+        ("LA90", doc.levels.la90_db),
+    ];
+    html! {
+        p.quiet { (doc.source.name) ", " (speaker.number(doc.source.seconds, 1)) " s, " (doc.source.sample_rate_hz) " Hz" }
+        @if doc.quality.silent { p.refusal { (speaker.say("sound-silent")) } } @else {
+            @if unit != "dB" { p.note { (speaker.say("visitor-uncalibrated")) } }
+            dl.figures { @for (name, value) in levels { div { dt { (name) } dd { (level(value)) } } } }
+            @if let Some(margin) = &doc.margin {
+                p { (speaker.say_with("visitor-margin", &[("margin", Said::Words(speaker.number(margin.margin_db, 1)))])) }
+            }
+            figure.chart { (maud::PreEscaped(reports::sound_chart(doc))) }
+            p.small { (speaker.say("sound-orientation")) }
+        }
+        @if !doc.quality.warnings.is_empty() {
+            h2 { (speaker.say("visitor-mind")) }
+            ul { @for warning in &doc.quality.warnings { li { (warning.text) } } }
+        }
+    }
+}

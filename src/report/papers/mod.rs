@@ -1,0 +1,142 @@
+//! Papers: blank printable sheets, each one self-contained HTML page without script. With a case they carry its own
+//! words (task, rung, what stays); without one, lines to write on.
+
+mod checklist;
+mod choosing;
+mod drawn;
+pub(super) mod frame;
+mod on_task;
+mod plan;
+mod practice;
+mod screens;
+mod visit;
+
+use crate::checklist::Checklist;
+use crate::language::Speaker;
+
+/// A paper that can be printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Paper {
+    /// The questions of a checklist.
+    Checklist,
+    /// Sittings of two weeks.
+    SessionSheet,
+    /// Momentary time sampling.
+    SamplingSheet,
+    /// Paired-choice preference assessment.
+    PairsSheet,
+    /// Multiple choice without replacement.
+    ChoiceSheet,
+    /// How to take the photo.
+    PhotoGuide,
+    /// The plan for the fridge.
+    PracticePlan,
+    /// A week of screens.
+    ScreenDiary,
+    /// A page for a visit.
+    DoorstepSheet,
+    /// Boxes for the family's own pictures.
+    PictureSchedule,
+}
+
+impl Paper {
+    /// All papers, in the order in which a family meets them.
+    pub const ALL: [Self; 10] = [
+        Self::DoorstepSheet,
+        Self::Checklist,
+        Self::PhotoGuide,
+        Self::PracticePlan,
+        Self::PictureSchedule,
+        Self::SessionSheet,
+        Self::SamplingSheet,
+        Self::PairsSheet,
+        Self::ChoiceSheet,
+        Self::ScreenDiary,
+    ];
+
+    /// The name it is asked for by.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Checklist => "checklist",
+            Self::SessionSheet => "session-sheet",
+            Self::SamplingSheet => "sampling-sheet",
+            Self::PairsSheet => "pairs-sheet",
+            Self::ChoiceSheet => "choice-sheet",
+            Self::PhotoGuide => "photo-guide",
+            Self::PracticePlan => "practice-plan",
+            Self::ScreenDiary => "screen-diary",
+            Self::DoorstepSheet => "doorstep-sheet",
+            Self::PictureSchedule => "picture-schedule",
+        }
+    }
+
+    /// The paper of that name.
+    pub fn of_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|paper| paper.name() == name)
+    }
+
+    /// Its title in a language.
+    pub fn title(self, speaker: &Speaker) -> String {
+        speaker.say(&format!("paper-{}", self.name()))
+    }
+
+    /// What it is for, in one sentence.
+    pub fn tells(self, speaker: &Speaker) -> String {
+        speaker.say(&format!("paper-{}.tells", self.name()))
+    }
+}
+
+/// What a case says on its papers; all may be missing.
+#[derive(Clone, Debug, Default)]
+pub struct PaperFacts<'a> {
+    /// The child's alias.
+    pub alias: Option<String>,
+    /// The task's name.
+    pub task: Option<String>,
+    /// What counts as right.
+    pub correct: Option<String>,
+    /// The place.
+    pub place: Option<String>,
+    /// What must stay in reach.
+    pub keep: Vec<String>,
+    /// The rung the child is on.
+    pub rung: Option<RungWords>,
+    /// The last decision with its day, in words.
+    pub decision: Option<String>,
+    /// What is due, in words.
+    pub due: Vec<String>,
+    /// Tries a sitting.
+    pub tries: Option<u32>,
+    /// Minutes a sitting.
+    pub minutes: Option<u32>,
+    /// The checklist to print; without one the corner at home.
+    pub checklist: Option<&'a Checklist>,
+    /// The version of this program.
+    pub version: &'a str,
+}
+
+/// A rung in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RungWords {
+    /// Its number; 0 is the cleared room.
+    pub number: String,
+    /// What is new on it; empty for the cleared room.
+    pub new: String,
+}
+
+/// A paper as one HTML page.
+pub fn paper(paper: Paper, facts: &PaperFacts<'_>, speaker: &Speaker) -> String {
+    let body = match paper {
+        Paper::Checklist => checklist::body(facts, speaker),
+        Paper::SessionSheet => practice::body(facts, speaker),
+        Paper::SamplingSheet => on_task::body(facts, speaker),
+        Paper::PairsSheet => choosing::pairs(facts, speaker),
+        Paper::ChoiceSheet => choosing::all(facts, speaker),
+        Paper::PhotoGuide => drawn::photo_guide(speaker),
+        Paper::PracticePlan => plan::body(facts, speaker),
+        Paper::ScreenDiary => screens::body(facts, speaker),
+        Paper::DoorstepSheet => visit::body(facts, speaker),
+        Paper::PictureSchedule => drawn::schedule(speaker),
+    };
+    frame::page(paper, facts, speaker, &body)
+}

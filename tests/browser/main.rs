@@ -1,0 +1,9 @@
+//! The local page and the papers in a real browser: Chromium through its WebDriver. Needs `chromium`, `chromium-driver`
+//! and `poppler-utils`, and the node packages of this folder; `tests/run` installs them.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+
+mod access;
+mod driver;
+mod house;
+mod print;
+mod walks;
