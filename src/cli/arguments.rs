@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_audit::{AgreeArguments, AuditArguments};
-use super::arguments_case::KeepCommand;
+use super::arguments_case::{CaseloadArguments, CollectArguments, KeepCommand};
 use super::arguments_practice::PracticeCommand;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
@@ -181,9 +181,15 @@ pub(super) enum Command {
         #[arg(long, value_name = "LANGUAGE")]
         language: Option<String>,
     },
-    /// Make a case folder, look into it and keep it sound
+    /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]
     Case(CaseCommand),
+    /// See all cases of a clinician at a glance, who needs a person today first
+    #[command(after_help = "Examples:\n  stillroom caseload cases\n  stillroom caseload cases --print today.html")]
+    Caseload(CaseloadArguments),
+    /// Open the packs that came in, and merge each into its case
+    #[command(after_help = "Example:\n  stillroom collect inbox --into cases --passphrase-file keys.txt")]
+    Collect(CollectArguments),
 }
 
 /// Whom a report is for.
@@ -350,6 +356,9 @@ pub(super) enum CaseCommand {
         /// A name that only the people of the case know: a plant, an animal; never the child's
         #[arg(long)]
         alias: String,
+        /// The alias looks like a name or a date, and is neither
+        #[arg(long)]
+        sure: bool,
         /// Month of birth, never a day
         #[arg(long, value_name = "YYYY-MM")]
         born: Option<String>,
