@@ -65,7 +65,7 @@ pub(super) enum Command {
     ///
     /// With --record it records the room itself, from the microphone of this computer.
     #[command(
-        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
+        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound room.wav --band-history --format json\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
     )]
     Sound(Box<SoundArguments>),
     /// Measure how busy photos of a room look, and where
@@ -274,6 +274,9 @@ pub(super) struct SoundArguments {
     /// Find the decay time from a clap or a sound that stops; the child is out of the room for it
     #[arg(long)]
     pub(super) decay: bool,
+    /// Tell every third octave in every 125 ms as well, in the JSON form
+    #[arg(long)]
+    pub(super) band_history: bool,
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,

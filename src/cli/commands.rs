@@ -145,6 +145,7 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
         when: arguments.when.map(record::occasion),
         voice: arguments.voice,
         decay: arguments.decay,
+        band_history: arguments.band_history,
         child_audible: arguments.child_audible,
     };
     if request.decay {

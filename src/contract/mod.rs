@@ -62,8 +62,8 @@ pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ChancesDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,
-    MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
+    BandDoc, BandHistoryDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc,
+    LevelsDoc, MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
 
 pub use walk::{WALK_FORMAT, WalkDoc};
