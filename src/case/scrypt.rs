@@ -177,7 +177,7 @@ mod tests {
         assert_eq!(
             hex(&out),
             "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc\
-             a49ca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783"
+             49ca9cccf179b645991664b39d77ef317c71b845b1e30bd509112041d3a19783"
         );
         assert_eq!(
             hex(&key(b"pleaseletmein", b"SodiumChloride", 14)),
