@@ -1,5 +1,6 @@
 //! What all papers share: the page around them, the head to fill in, lines, circles, boxes.
 
+use jiff::civil::Weekday;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{Paper, PaperFacts, RungWords};
@@ -7,6 +8,17 @@ use crate::language::{Said, Speaker};
 use crate::report::say;
 
 const STYLE: &str = include_str!("paper.css");
+
+/// The days of a week's paper.
+pub(super) const WEEK: [Weekday; 7] = [
+    Weekday::Monday,
+    Weekday::Tuesday,
+    Weekday::Wednesday,
+    Weekday::Thursday,
+    Weekday::Friday,
+    Weekday::Saturday,
+    Weekday::Sunday,
+];
 
 /// The page around a paper.
 pub(super) fn page(paper: Paper, facts: &PaperFacts<'_>, speaker: &Speaker, body: &Markup) -> String {

@@ -1,21 +1,10 @@
 //! The plan for the fridge.
 
-use jiff::civil::Weekday;
 use maud::{Markup, html};
 
 use super::PaperFacts;
-use super::frame::{field, head, lines, rung, ticks};
+use super::frame::{WEEK, field, head, lines, rung, ticks};
 use crate::language::Speaker;
-
-const WEEK: [Weekday; 7] = [
-    Weekday::Monday,
-    Weekday::Tuesday,
-    Weekday::Wednesday,
-    Weekday::Thursday,
-    Weekday::Friday,
-    Weekday::Saturday,
-    Weekday::Sunday,
-];
 
 pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
     let now = facts.rung.as_ref().map(|words| rung(speaker, words));

@@ -1,25 +1,15 @@
 //! The screen diary, with what is recommended beside it: information, never a demand. [WHO2019] [AAP2016] [AAP2026]
 
-use jiff::civil::Weekday;
 use maud::{Markup, html};
 
 use super::PaperFacts;
-use super::frame::{field, head};
+use super::frame::{WEEK, field, head};
 use crate::language::Speaker;
 
 /// Lines for a day.
 const LINES: usize = 3;
 
 pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
-    let week = [
-        Weekday::Monday,
-        Weekday::Tuesday,
-        Weekday::Wednesday,
-        Weekday::Thursday,
-        Weekday::Friday,
-        Weekday::Saturday,
-        Weekday::Sunday,
-    ];
     html! {
         (head(&[
             field(speaker, "field-for", facts.alias.as_deref(), false),
@@ -37,7 +27,7 @@ pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
                 th scope="col" { (speaker.say("screens-sum")) }
             } }
             tbody {
-                @for day in week {
+                @for day in WEEK {
                     @for line in 0..LINES {
                         tr {
                             @if line == 0 { th scope="rowgroup" rowspan=(LINES) { (speaker.weekday(day)) } }

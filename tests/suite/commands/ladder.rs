@@ -272,3 +272,45 @@ fn one_adult_alone_gets_no_rung_that_needs_a_person_and_cards_print_two_to_a_pag
     let stairs = fs::read_to_string(folder.path().join("stairs.svg")).unwrap();
     assert!(stairs.starts_with("<svg") && stairs.contains("things seen") && stairs.contains("things heard"));
 }
+
+#[test]
+fn what_is_never_used_holds_on_until_it_is_allowed_again() {
+    let folder = tempfile::tempdir().unwrap();
+    case(folder.path(), &OPEN);
+    let radio = "radio-or-music".to_owned();
+    assert!(raised(&plan(folder.path(), &["--dry-run"])).contains(&radio));
+    let never = plan(folder.path(), &["--by", "clinician", "--never", "radio-or-music", "--fixed", "window"]);
+    assert!(!raised(&never).contains(&radio) && !raised(&never).contains(&"window".to_owned()));
+    // A later plan that says nothing of it still leaves it out.
+    assert!(!raised(&plan(folder.path(), &["--dry-run", "--by", "clinician"])).contains(&radio));
+    let allowed = plan(folder.path(), &["--dry-run", "--by", "clinician", "--allow", "radio-or-music"]);
+    assert!(raised(&allowed).contains(&radio) && !raised(&allowed).contains(&"window".to_owned()));
+}
+
+#[test]
+fn a_sensitivity_scales_the_steps_of_its_channel_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    case(folder.path(), &OPEN);
+    let usual = plan(folder.path(), &["--dry-run", "--by", "clinician", "--max-step", "5"]);
+    let keen =
+        plan(folder.path(), &["--dry-run", "--by", "clinician", "--max-step", "5", "--sensitivity", "company=2"]);
+    let steps = |doc: &Value, channel: &str| -> Vec<(String, f64)> {
+        let rungs = doc["rungs"].as_array().unwrap().iter();
+        let mut of_channel: Vec<(String, f64)> = rungs
+            .filter(|rung| rung["card"]["channel"] == channel)
+            .map(|rung| (format!("{}-{}", rung["distractor"], rung["level"]), rung["step"].as_f64().unwrap()))
+            .collect();
+        of_channel.sort_by(|a, b| a.0.cmp(&b.0));
+        of_channel
+    };
+    let (before, after) = (steps(&usual, "company"), steps(&keen, "company"));
+    assert!(!before.is_empty() && before.len() == after.len());
+    for (one, other) in before.iter().zip(&after) {
+        assert!(one.0 == other.0 && (2.0 * one.1 - other.1).abs() < 1e-9, "{one:?} {other:?}");
+    }
+    for (one, other) in steps(&usual, "seen").iter().zip(&steps(&keen, "seen")) {
+        assert!(one.0 == other.0 && (one.1 - other.1).abs() < 1e-12, "{one:?} {other:?}");
+    }
+    let out_of_range = refusal(&stillroom(folder.path(), &ladder(&["--dry-run", "--sensitivity", "heard=3"])));
+    assert!(out_of_range["message"].as_str().unwrap().contains("0.5 to 2"), "{out_of_range}");
+}
