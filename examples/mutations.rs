@@ -71,6 +71,46 @@ fn with_good_checksums(mut png: Vec<u8>) -> Vec<u8> {
     png
 }
 
+/// Mends the checksums of the pages of an Ogg file for the same reason: a page whose sum is wrong is passed over whole.
+fn with_good_pages(mut ogg: Vec<u8>) -> Vec<u8> {
+    let mut at = 0;
+    while let Some(found) = ogg.get(at..).and_then(|rest| rest.windows(4).position(|word| word == b"OggS")) {
+        at += found;
+        let Some(table) = ogg.get(at + 27..at + 27 + ogg.get(at + 26).map_or(0, |count| usize::from(*count))) else {
+            break;
+        };
+        let end = at + 27 + table.len() + table.iter().map(|size| usize::from(*size)).sum::<usize>();
+        if end > ogg.len() || ogg.len() < at + 27 {
+            at += 4;
+            continue;
+        }
+        ogg[at + 22..at + 26].fill(0);
+        let sum = page_sum(&ogg[at..end]).to_le_bytes();
+        ogg[at + 22..at + 26].copy_from_slice(&sum);
+        at = end;
+    }
+    ogg
+}
+
+/// CRC-32 as Ogg has it (RFC 3533, section 6): the same polynomial, the other way round, starting from nothing.
+fn page_sum(bytes: &[u8]) -> u32 {
+    bytes.iter().fold(0, |sum, byte| {
+        (0..8)
+            .fold(sum ^ u32::from(*byte) << 24, |sum, _| if sum >> 31 == 1 { sum << 1 ^ 0x04c1_1db7 } else { sum << 1 })
+    })
+}
+
+/// Three in four PNG and Ogg files get good checksums: the rest tries the checks, these what lies behind them. A PNG has
+/// another sum inside its deflated rows, which the decoder here does not look at, so that it needs no mending.
+fn mended(name: &str, number: u64, bytes: Vec<u8>) -> Vec<u8> {
+    match number % 4 {
+        0 => bytes,
+        _ if name == "Png" => with_good_checksums(bytes),
+        _ if name.ends_with("ogg") => with_good_pages(bytes),
+        _ => bytes,
+    }
+}
+
 /// CRC-32 as PNG has it (ISO 3309), bit by bit.
 fn checksum(bytes: &[u8]) -> u32 {
     !bytes.iter().fold(u32::MAX, |sum, byte| {
@@ -78,10 +118,13 @@ fn checksum(bytes: &[u8]) -> u32 {
     })
 }
 
-/// Seconds of processor time this thread has used, where the system tells it: the machine may be busy with other things.
+/// Seconds of processor time all threads of this program have used for its own code, in steps of a hundredth, where the
+/// system tells it: the machine may be busy with other things, and a second on the clock then says little.
 fn processor_seconds() -> f64 {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
-    told.split_whitespace().next().and_then(|word| word.parse::<f64>().ok()).map_or(f64::NAN, |ns| ns / 1e9)
+    let told = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    // The name, in brackets, may hold blanks; the user time is the twelfth word behind it.
+    let word = told.rsplit(')').next().and_then(|rest| rest.split_whitespace().nth(11));
+    word.and_then(|ticks| ticks.parse::<f64>().ok()).map_or(f64::NAN, |ticks| ticks / 100.0)
 }
 
 fn most_memory() -> String {
@@ -149,11 +192,7 @@ fn main() {
         let (mut done, mut slowest, mut which) = (0u64, Duration::ZERO, 0);
         let mut most_work = (0.0, 0);
         for number in 0..count {
-            let mut bytes = mutated(&seed, &mut dice);
-            // Every second PNG with its checksums mended: one kind tries the checks, the other what lies behind them.
-            if name == "Png" && number % 2 == 0 {
-                bytes = with_good_checksums(bytes);
-            }
+            let bytes = mended(&name, number, mutated(&seed, &mut dice));
             let (begun, worked) = (Instant::now(), processor_seconds());
             match catch_unwind(|| read(&bytes)) {
                 Ok(was_read) => done += u64::from(was_read),
@@ -163,15 +202,13 @@ fn main() {
             if took > slowest {
                 (slowest, which) = (took, number);
             }
-            if took > Duration::from_millis(20) {
-                let work = processor_seconds() - worked;
-                if work > most_work.0 {
-                    most_work = (work, number);
-                }
+            let work = processor_seconds() - worked;
+            if work > most_work.0 {
+                most_work = (work, number);
             }
         }
         println!(
-            "{name:22} {count} mutations: {done} read, {} refused; slowest {:.0} ms (number {which}); most work {:.0} ms (number {}); \
+            "{name:22} {count} mutations: {done} read, {} refused; slowest {:.0} ms (number {which}); most user time {:.0} ms (number {}); \
              most memory so far {}",
             count - done,
             slowest.as_secs_f64() * 1e3,

