@@ -17,6 +17,11 @@ const WAYS: [(&str, &str); 6] = [
 
 /// A page with its title and its body; `here` is the way it belongs to.
 pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) -> Markup {
+    scripted(speaker, here, title, body, &[])
+}
+
+/// A page that brings further scripts of its own.
+pub(super) fn scripted(speaker: &Speaker, here: &str, title: &str, body: &Markup, scripts: &[&str]) -> Markup {
     html! {
         (DOCTYPE)
         html lang=(speaker.language().tag()) dir=(speaker.language().direction()) {
@@ -27,6 +32,7 @@ pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) ->
                 link rel="stylesheet" href="/style.css";
                 link rel="icon" href="data:,";
                 script src="/page.js" defer {}
+                @for script in scripts { script src=(script) defer {} }
             }
             body {
                 a.skip href="#main" { (speaker.say("page-skip")) }
