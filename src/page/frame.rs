@@ -1,6 +1,6 @@
 //! The frame around every page, and the pieces that forms are made of.
 
-use maud::{DOCTYPE, Markup, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::language::{Language, Speaker};
 use crate::tasks::Refusal;
@@ -63,6 +63,11 @@ pub(super) fn plain(message: &str) -> Markup {
             body { main { h1 { "stillroom" } p { (speaker.say(&format!("door-{message}"))) } } }
         }
     }
+}
+
+/// A drawing that could stand alone, inside a page: there it needs no name of its format.
+pub(super) fn drawn(svg: &str) -> Markup {
+    PreEscaped(svg.replace(" xmlns=\"http://www.w3.org/2000/svg\"", ""))
 }
 
 /// What was refused: what, where, what to do.

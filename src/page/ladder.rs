@@ -1,6 +1,6 @@
 //! The ladder: the staircase, today's rung first, every rung as a card, what is a draft said plainly; planning and signing.
 
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::answer::Answer;
 use super::asked::Asked;
@@ -113,7 +113,7 @@ fn plan(speaker: &Speaker, ladder: &LadderBody, here: u32) -> Markup {
             None => {}
         }
         h2 { (speaker.say("ladder-stair")) }
-        figure.chart.scroll tabindex="0" role="group" aria-label=(speaker.say("ladder-stair")) { (PreEscaped(chart::ladder_svg(doc, Some(here)))) }
+        figure.chart.scroll tabindex="0" role="group" aria-label=(speaker.say("ladder-stair")) { (frame::drawn(&chart::ladder_svg(doc, Some(here)))) }
         p.small { (speaker.say("page-convention")) }
         @if !doc.obstacles.is_empty() {
             h2 { (speaker.say("ladder-large")) }

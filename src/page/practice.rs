@@ -1,6 +1,6 @@
 //! Practice: the decision so far with its reasons, what to do tomorrow, the graph, and the ways on from here.
 
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::answer::Answer;
 use super::asked::Asked;
@@ -38,7 +38,7 @@ pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
             @if let Some(graph) = review.graphs.first().filter(|graph| !graph.points.is_empty()) {
                 section {
                     h2 { (speaker.say("practice-graph")) }
-                    figure.chart.scroll tabindex="0" role="group" aria-label=(speaker.say("practice-graph")) { (PreEscaped(chart::sessions_svg(&graph.points, graph.criterion))) }
+                    figure.chart.scroll tabindex="0" role="group" aria-label=(speaker.say("practice-graph")) { (frame::drawn(&chart::sessions_svg(&graph.points, graph.criterion))) }
                 }
             }
         } @else { p { (speaker.say("home-no-session")) } }

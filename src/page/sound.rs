@@ -92,7 +92,7 @@ fn reading(speaker: &Speaker, doc: &SoundDoc) -> Markup {
             @if let Some(margin) = &doc.margin {
                 p { (speaker.say_with("visitor-margin", &[("margin", Said::Words(speaker.number(margin.margin_db, 1)))])) }
             }
-            figure.chart { (maud::PreEscaped(reports::sound_chart(doc))) }
+            figure.chart { (frame::drawn(&reports::sound_chart(doc))) }
             p.small { (speaker.say("sound-orientation")) }
         }
         @if !doc.quality.warnings.is_empty() {
