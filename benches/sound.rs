@@ -106,10 +106,52 @@ fn median(name: &str, bytes: &[u8], settings: &Settings, runs: usize) {
     println!("{name:<44} {:8.1} ms  (best {:.1})", times[runs / 2] * 1e3, times[0] * 1e3);
 }
 
+/// Ten minutes with every index and every third in every 125 ms, beside a plain read with a sum of squares and, where it is
+/// installed, the same job in numpy and scipy: ratios in one run.
+fn against_the_reference() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("room.wav");
+    std::fs::write(&file, recording(600, 48_000, 1)).unwrap();
+    let settings = Settings { band_history: true, ..Settings::default() };
+    let timed = |work: &dyn Fn()| {
+        let mut times: Vec<f64> = (0..3)
+            .map(|_| {
+                let start = Instant::now();
+                work();
+                start.elapsed().as_secs_f64()
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        times[1]
+    };
+    let ours = timed(&|| {
+        let source = Box::new(std::fs::File::open(&file).unwrap());
+        let analysis = analyse(open(source, "room").unwrap(), &settings, &mut |_| {}).unwrap();
+        assert_eq!(analysis.band_history.unwrap().steps().len(), 4800);
+    });
+    let plain = timed(&|| {
+        let bytes = std::fs::read(&file).unwrap();
+        let square = |pair: &[u8; 2]| f64::from(i16::from_le_bytes(*pair)).powi(2);
+        assert!(bytes[44..].as_chunks::<2>().0.iter().map(square).sum::<f64>() > 0.0);
+    });
+    println!("600 s with thirds every 125 ms {:26.1} ms; a plain read takes 1/{:.0} of it", ours * 1e3, ours / plain);
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/benches/reference/sound.py");
+    let output = std::process::Command::new("python3").arg(script).arg(&file).output();
+    let numbers: Vec<f64> = output
+        .map(|output| String::from_utf8_lossy(&output.stdout).split_whitespace().flat_map(str::parse).collect())
+        .unwrap_or_default();
+    let [_, whole, _] = numbers[..] else {
+        println!("no reference: python3 with numpy and scipy is not installed");
+        return;
+    };
+    println!("numpy and scipy, the same job {:27.1} ms; {:.1} times ours", whole * 1e3, whole / ours);
+}
+
 fn main() {
     let plain = Settings::default();
     let decay = Settings { decay: true, ..plain };
-    hour(&plain);
+    hour(&Settings { band_history: true, ..plain });
+    against_the_reference();
     median("60 s, 48 kHz, mono", &recording(60, 48_000, 1), &plain, 9);
     median("60 s, 48 kHz, mono, with decay", &recording(60, 48_000, 1), &decay, 5);
     median("60 s, 44.1 kHz, stereo", &recording(60, 44_100, 2), &plain, 5);

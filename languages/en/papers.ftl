@@ -72,3 +72,6 @@ decision-step-back = step back
 decision-break-down = break it down further
 decision-pause = pause, and call the clinician
 decision-because = { $decision }. { $reason }
+
+paper-rung-cards = Rung cards
+    .tells = One rung a card, two to a page: set up, check, rotate, stop. With a case: its whole ladder.

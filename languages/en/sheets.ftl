@@ -125,3 +125,12 @@ schedule-first = First
 schedule-then = Then
 schedule-done = All done
 schedule-break = Break
+
+## Rung cards
+card-on = Already on
+card-set-up = New: set this up
+card-rotate = Things to take in turn
+card-check = Check at the child's chair
+card-present = Who may be there
+card-up = Up: 9 of 10 alone, calm and willing, in two sittings running on two days.
+card-back = Back: two sittings running with half or less alone.

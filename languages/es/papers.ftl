@@ -72,3 +72,6 @@ decision-step-back = bajar un peldaño
 decision-break-down = dividirlo más
 decision-pause = pausa, y llamar al profesional
 decision-because = { $decision }. { $reason }
+
+paper-rung-cards = Tarjetas de peldaño
+    .tells = Un peldaño por tarjeta, dos por página: preparar, comprobar, alternar, parar. Con un caso: toda su escalera.

@@ -125,3 +125,12 @@ schedule-first = Primero
 schedule-then = Después
 schedule-done = Terminado
 schedule-break = Descanso
+
+## Rung cards
+card-on = Ya está
+card-set-up = Nuevo: prepare esto
+card-rotate = Cosas para alternar
+card-check = Compruebe en la silla del niño
+card-present = Quién puede estar
+card-up = Subir: 9 de 10 sin ayuda, tranquilo y por gusto, en dos sesiones seguidas de dos días.
+card-back = Bajar: dos sesiones seguidas con la mitad o menos sin ayuda.

@@ -23,7 +23,7 @@ pub enum AliasFault {
     Month(String),
 }
 
-/// Checks that an alias is one word or a playful one, not what a child could be found by.
+/// Checks that an alias is one word or a playful one, and no address; [`doubt_alias`] asks about the rest.
 pub fn check_alias(alias: &str) -> Result<(), AliasFault> {
     let shown = || crate::words::printable(alias);
     if alias.trim() != alias || alias.is_empty() || alias.chars().count() > 40 {
@@ -32,18 +32,22 @@ pub fn check_alias(alias: &str) -> Result<(), AliasFault> {
     if alias.contains('@') {
         return Err(AliasFault::Address(shown()));
     }
-    if alias.chars().filter(char::is_ascii_digit).count() >= 6 {
-        return Err(AliasFault::BirthDate(shown()));
-    }
     if !alias.chars().all(|sign| sign.is_alphanumeric() || matches!(sign, ' ' | '-' | '\'' | '’')) {
         return Err(AliasFault::Signs);
     }
-    let capitalised =
-        alias.split_whitespace().filter(|word| word.chars().next().is_some_and(char::is_uppercase)).count();
-    if capitalised >= 2 {
-        return Err(AliasFault::FullName(shown()));
-    }
     Ok(())
+}
+
+/// What to ask about an alias before it is taken: it looks like a full name or a date of birth. "Quiet River" is an alias all
+/// the same, so a person has the last word.
+pub fn doubt_alias(alias: &str) -> Option<AliasFault> {
+    let shown = || crate::words::printable(alias);
+    if alias.chars().filter(char::is_ascii_digit).count() >= 6 {
+        return Some(AliasFault::BirthDate(shown()));
+    }
+    let parts = alias.split([' ', '-']);
+    let capitalised = parts.filter(|word| word.chars().next().is_some_and(char::is_uppercase)).count();
+    (capitalised >= 2).then(|| AliasFault::FullName(shown()))
 }
 
 /// Checks that a birth month is `YYYY-MM`, and nothing more exact.
@@ -57,15 +61,22 @@ pub fn check_birth_month(month: &str) -> Result<(), AliasFault> {
 
 #[cfg(test)]
 mod tests {
-    use super::{AliasFault, check_alias, check_birth_month};
+    use super::{AliasFault, check_alias, check_birth_month, doubt_alias};
 
     #[test]
     fn a_plant_is_an_alias_and_a_full_name_is_not() {
         assert_eq!(check_alias("Clover"), Ok(()));
         assert_eq!(check_alias("little fern"), Ok(()));
-        assert!(matches!(check_alias("Anna Example"), Err(AliasFault::FullName(_))));
         assert!(matches!(check_alias("a@b.example"), Err(AliasFault::Address(_))));
-        assert!(matches!(check_alias("2022-07-14"), Err(AliasFault::BirthDate(_))));
+        for plain in ["Clover", "little fern", "Fern 2", "moss-7"] {
+            assert_eq!(doubt_alias(plain), None, "{plain}");
+        }
+        for name in ["Anna Example", "Anna-Lena Example", "Quiet River"] {
+            assert!(matches!(doubt_alias(name), Some(AliasFault::FullName(_))), "{name}");
+        }
+        for date in ["2022-07-14", "14072022", "Fern 14 07 2022"] {
+            assert!(matches!(doubt_alias(date), Some(AliasFault::BirthDate(_))), "{date}");
+        }
         assert_eq!(check_alias(""), Err(AliasFault::Length));
         assert_eq!(check_alias("../fern"), Err(AliasFault::Signs));
     }

@@ -2,19 +2,28 @@
 //! writing is adding, merging is union; nothing is ever rewritten. The only room with the file system in it.
 
 mod alias;
+mod archive;
 mod check;
 mod disk;
 mod erase;
 mod fault;
 mod history;
 mod listing;
+mod mentions;
 mod merge;
 mod name;
+mod pack;
+mod pack_fault;
+#[cfg(feature = "hand-over")]
+mod scrypt;
+mod seal;
 mod sense;
+mod shelf;
 mod store;
 mod task;
 
-pub use alias::{AliasFault, check_alias, check_birth_month};
+pub use alias::{AliasFault, check_alias, check_birth_month, doubt_alias};
+pub use archive::LIST;
 pub use check::{Checked, Finding, Mended, aside_of, check, mend};
 pub use disk::{Disk, RealDisk, TEMPORARY, make_folder, write_new, write_whole};
 pub use erase::{Erased, erase};
@@ -22,6 +31,10 @@ pub use fault::CaseFault;
 pub use history::{CORRECTION, History};
 pub use merge::{Merged, merge};
 pub use name::{PHOTO, RecordName, id_of, name_of};
+pub use pack::{Opened, Plan, pack, plan, unpack};
+pub use pack_fault::PackFault;
+pub use seal::WORK;
 pub use sense::{impossible, is_id};
-pub use store::{Case, Found, Stored};
+pub use shelf::{files_in, folders_in};
+pub use store::{Case, Found, Kinds, Stored, secret_of};
 pub use task::{TaskFault, check_correct};

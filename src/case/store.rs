@@ -1,10 +1,12 @@
 //! Reading and adding records. A record is there whole or not at all; an existing record is never touched.
 
+use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use jiff::civil::Date;
+use sha2::{Digest, Sha256};
 
 use crate::contract::{ChildBody, RecordBody, RecordDoc, read_record};
 use crate::words::printable;
@@ -40,6 +42,19 @@ pub struct Found {
     pub records: Vec<Stored>,
     /// Everything else, each with why it was left out.
     pub left_out: Vec<CaseFault>,
+}
+
+/// How many files of each kind a folder holds, told by their names.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Kinds {
+    counts: BTreeMap<String, usize>,
+}
+
+impl Kinds {
+    /// How many of that kind.
+    pub fn count(&self, kind: &str) -> usize {
+        self.counts.get(kind).copied().unwrap_or(0)
+    }
 }
 
 impl Case {
@@ -112,7 +127,10 @@ impl Case {
 
     /// The sound records of the wanted kinds, replaced ones too, and what was left out.
     pub fn read_kinds(&self, wanted: impl Fn(&str) -> bool) -> Result<Found, CaseFault> {
-        let listing = self.listing()?;
+        Ok(self.read_listed(self.listing()?, wanted))
+    }
+
+    fn read_listed(&self, listing: Listing, wanted: impl Fn(&str) -> bool) -> Found {
         let left_out = strays(&listing);
         let mut found = Found { records: Vec::new(), left_out };
         for name in listing.named.into_iter().filter(|name| !name.is_photo() && wanted(&name.kind)) {
@@ -124,16 +142,30 @@ impl Case {
         found.records.sort_by(|a, b| {
             (a.name.date, &a.record.written, &a.name.id).cmp(&(b.name.date, &b.record.written, &b.name.id))
         });
-        Ok(found)
+        found
     }
 
     /// The records of the wanted kinds that stand: neither replaced nor taken back. Of two competing corrections the
     /// one written last. This is what figures are made of.
     pub fn standing(&self, wanted: impl Fn(&str) -> bool) -> Result<Found, CaseFault> {
-        let mut found = self.read_kinds(|kind| kind == CORRECTION || wanted(kind))?;
+        Ok(self.standing_of(self.listing()?, wanted))
+    }
+
+    fn standing_of(&self, listing: Listing, wanted: impl Fn(&str) -> bool) -> Found {
+        let mut found = self.read_listed(listing, |kind| kind == CORRECTION || wanted(kind));
         let history = History::of(&found.records);
         found.records.retain(|stored| history.stands(&stored.name.id) && wanted(&stored.name.kind));
-        Ok(found)
+        found
+    }
+
+    /// The same, with how many files of each kind the folder holds: what is not wanted is counted by name and not read.
+    pub fn overview(&self, wanted: impl Fn(&str) -> bool) -> Result<(Kinds, Found), CaseFault> {
+        let listing = self.listing()?;
+        let mut kinds = Kinds::default();
+        for name in &listing.named {
+            *kinds.counts.entry(name.kind.clone()).or_default() += 1;
+        }
+        Ok((kinds, self.standing_of(listing, wanted)))
     }
 
     /// The newest child record that stands.
@@ -157,6 +189,11 @@ impl Case {
         self.sound_bytes(&name).ok()
     }
 
+    /// The names of all records and kept photos, by date; nothing is opened.
+    pub fn names(&self) -> Result<Vec<RecordName>, CaseFault> {
+        Ok(self.listing()?.named)
+    }
+
     /// What lies in the folder, by name.
     pub(super) fn listing(&self) -> Result<Listing, CaseFault> {
         listing::list(&self.folder)
@@ -175,6 +212,15 @@ impl Case {
         let record = parse(bytes, &name)?;
         Ok(Stored { name, record })
     }
+}
+
+/// A number that nobody can tell who does not hold the case: the end of the SHA-256 of its oldest child record, whose
+/// beginning alone stands in its name.
+pub fn secret_of(case: &Case) -> Result<u64, CaseFault> {
+    let oldest = case.names()?.into_iter().find(|name| name.kind == "child");
+    let name = oldest.ok_or_else(|| CaseFault::NotACase(case.folder.clone()))?;
+    let hash: [u8; 32] = Sha256::digest(case.sound_bytes(&name)?).into();
+    Ok(hash[24..].iter().fold(0, |number, byte| number << 8 | u64::from(*byte)))
 }
 
 /// Reads a file that may be a record, and no more of it than a record can have.
@@ -223,26 +269,27 @@ pub(super) fn make_empty(folder: &Path) -> Result<(), CaseFault> {
     let fault = CaseFault::io(folder);
     match fs::metadata(folder) {
         Ok(meta) if !meta.is_dir() => Err(CaseFault::NotAFolder(folder.to_owned())),
-        Ok(meta) => {
+        Ok(_) => {
             if fs::read_dir(folder).map_err(&fault)?.next().is_some() {
                 return Err(CaseFault::NotEmpty(folder.to_owned()));
             }
-            owner_only(folder, meta.permissions()).map_err(&fault)
+            owner_only(folder).map_err(&fault)
         }
         Err(error) if error.kind() == io::ErrorKind::NotFound => make_folder(&RealDisk, folder).map_err(&fault),
         Err(error) => Err(fault(error)),
     }
 }
 
+/// Lets nobody but its owner into a folder.
 #[cfg(unix)]
-fn owner_only(folder: &Path, mut permissions: fs::Permissions) -> io::Result<()> {
+pub(super) fn owner_only(folder: &Path) -> io::Result<()> {
     use std::os::unix::fs::PermissionsExt;
-    permissions.set_mode(0o700);
-    fs::set_permissions(folder, permissions)
+    fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
 }
 
+/// Other systems keep a user's folder from others by where it lies.
 #[cfg(not(unix))]
-fn owner_only(_folder: &Path, _permissions: fs::Permissions) -> io::Result<()> {
+pub(super) fn owner_only(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_audit::{AgreeArguments, AuditArguments};
-use super::arguments_case::KeepCommand;
+use super::arguments_case::{CaseloadArguments, CollectArguments, KeepCommand};
 use super::arguments_practice::PracticeCommand;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
@@ -65,7 +65,7 @@ pub(super) enum Command {
     ///
     /// With --record it records the room itself, from the microphone of this computer.
     #[command(
-        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
+        after_help = "Examples:\n  stillroom sound room.wav\n  stillroom sound room.wav --offset 96.5\n  stillroom sound room.wav --reference tone.wav --reference-db 94\n  stillroom sound room.wav --voice voice.wav\n  stillroom sound room.wav --band-history --format json\n  stillroom sound --devices\n  stillroom sound --record 60 --when learning\n  stillroom sound --calibrate laptop --record 30 --reference-db 52.5\n  stillroom sound --record 20 --profile laptop --target 50\n  stillroom sound --record 20 --voice voice.wav --target voice"
     )]
     Sound(Box<SoundArguments>),
     /// Measure how busy photos of a room look, and where
@@ -181,9 +181,15 @@ pub(super) enum Command {
         #[arg(long, value_name = "LANGUAGE")]
         language: Option<String>,
     },
-    /// Make a case folder, look into it and keep it sound
+    /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]
     Case(CaseCommand),
+    /// See all cases of a clinician at a glance, who needs a person today first
+    #[command(after_help = "Examples:\n  stillroom caseload cases\n  stillroom caseload cases --print today.html")]
+    Caseload(CaseloadArguments),
+    /// Open the packs that came in, and merge each into its case
+    #[command(after_help = "Example:\n  stillroom collect inbox --into cases --passphrase-file keys.txt")]
+    Collect(CollectArguments),
 }
 
 /// Whom a report is for.
@@ -268,6 +274,9 @@ pub(super) struct SoundArguments {
     /// Find the decay time from a clap or a sound that stops; the child is out of the room for it
     #[arg(long)]
     pub(super) decay: bool,
+    /// Tell every third octave in every 125 ms as well, in the JSON form
+    #[arg(long)]
+    pub(super) band_history: bool,
     /// The child's own sounds are in the recording: figures, but no pull
     #[arg(long)]
     pub(super) child_audible: bool,
@@ -347,6 +356,9 @@ pub(super) enum CaseCommand {
         /// A name that only the people of the case know: a plant, an animal; never the child's
         #[arg(long)]
         alias: String,
+        /// The alias looks like a name or a date, and is neither
+        #[arg(long)]
+        sure: bool,
         /// Month of birth, never a day
         #[arg(long, value_name = "YYYY-MM")]
         born: Option<String>,

@@ -43,6 +43,9 @@ pub(super) struct AuditArguments {
     /// A photo from the child's seat at the child's eye height; may be given several times
     #[arg(long = "photo", value_name = "FILE")]
     pub(super) photos: Vec<PathBuf>,
+    /// Keep a reduced copy of each photo in the case: 512 pixels, without place, time or device; else photos are forgotten
+    #[arg(long, requires_all = ["case", "photos"])]
+    pub(super) keep_photos: bool,
     /// Another scale than the shipped one
     #[arg(long, value_name = "FILE")]
     pub(super) scale: Option<PathBuf>,

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::Subcommand;
+use clap::{Args, Subcommand};
 
 #[derive(Debug, Subcommand)]
 pub(super) enum KeepCommand {
@@ -69,9 +69,43 @@ pub(super) enum KeepCommand {
         #[arg(long)]
         same_child: bool,
     },
+    /// Seal a case into one file that only the passphrase opens
+    ///
+    /// The pack is an `age` file with a plain archive inside, so it can be opened without this program. What it holds is
+    /// listed before it is sealed.
+    #[command(
+        after_help = "Examples:\n  stillroom case pack clover --out clover.age\n  stillroom case pack clover --out clinic.age --place \"group room\" --passphrase-file key.txt"
+    )]
+    Pack(PackArguments),
+    /// Open a sealed case into a new folder: all of it, or nothing
+    #[command(after_help = "Example:\n  stillroom case unpack clover.age --into clover --passphrase-file key.txt")]
+    Unpack {
+        /// The pack
+        file: PathBuf,
+        /// The folder to make; it must be empty or not there yet
+        #[arg(long, value_name = "DIR")]
+        into: PathBuf,
+        /// A file whose first line is the passphrase; left out: asked at the terminal
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: Option<PathBuf>,
+    },
+    /// Write a case as tables for statistics: CSV and JSON
+    #[command(
+        after_help = "Examples:\n  stillroom case export clover --out tables\n  stillroom case export clover --out tables --anonymous"
+    )]
+    Export {
+        /// The case folder
+        dir: PathBuf,
+        /// The folder to write; it must be empty or not there yet
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+        /// Shift all dates by one secret number of days, and leave out names, notes and places
+        #[arg(long)]
+        anonymous: bool,
+    },
     /// Erase a case from this computer
     ///
-    /// Only files of the case are erased. What cannot be reached, such as backups and copies already given, is said.
+    /// Only files of the case are erased. What cannot be reached, such as backups and packs already given, is said.
     #[command(after_help = "Example:\n  stillroom case erase clover --yes")]
     Erase {
         /// The case folder
@@ -80,4 +114,43 @@ pub(super) enum KeepCommand {
         #[arg(long)]
         yes: bool,
     },
+}
+
+#[derive(Debug, Args)]
+pub(super) struct PackArguments {
+    /// The case folder
+    pub(super) dir: PathBuf,
+    /// The file to write; it must not be there yet
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
+    /// Only what is about this place: another home's records, notes and names stay behind
+    #[arg(long)]
+    pub(super) place: Option<String>,
+    /// A file whose first line is the passphrase; left out: asked at the terminal
+    #[arg(long, value_name = "FILE")]
+    pub(super) passphrase_file: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CollectArguments {
+    /// The folder of packs
+    pub(super) folder: PathBuf,
+    /// The folder of cases
+    #[arg(long, value_name = "CASES")]
+    pub(super) into: PathBuf,
+    /// A file with one passphrase a line, each tried in turn; left out: asked at the terminal
+    #[arg(long, value_name = "FILE")]
+    pub(super) passphrase_file: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CaseloadArguments {
+    /// The folder of cases
+    pub(super) folder: PathBuf,
+    /// The day to decide for; left out: today
+    #[arg(long, value_name = "DATE")]
+    pub(super) on: Option<String>,
+    /// Write the day's pile: one sheet a case
+    #[arg(long, value_name = "FILE.html")]
+    pub(super) print: Option<PathBuf>,
 }

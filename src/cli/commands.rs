@@ -17,6 +17,7 @@ use super::arguments::{
     Arguments, CalibrationArguments, CaseCommand, ChecklistCommand, Command, Format, ReportFor, SoundArguments,
 };
 use super::form;
+use super::hand;
 use super::keep;
 use super::practice;
 use super::progress::Progress;
@@ -74,6 +75,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         }
         Command::Form(arguments) => form::run(arguments, format, world),
         Command::Case(command) => run_case(command, format, world),
+        Command::Caseload(arguments) => hand::caseload(&arguments, format, world),
+        Command::Collect(arguments) => hand::collect(&arguments, format, world),
     }
 }
 
@@ -142,6 +145,7 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
         when: arguments.when.map(record::occasion),
         voice: arguments.voice,
         decay: arguments.decay,
+        band_history: arguments.band_history,
         child_audible: arguments.child_audible,
     };
     if request.decay {
@@ -208,8 +212,9 @@ fn compare_photos(before: &Path, after: &Path, format: Format, world: &mut World
 
 fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done {
     match command {
-        CaseCommand::New { dir, alias, born, keep, sound_sensitive, hearing_checked, excluded_sound } => {
+        CaseCommand::New { dir, alias, sure, born, keep, sound_sensitive, hearing_checked, excluded_sound } => {
             let told = NewCase {
+                sure: sure || hand::is_sure(&alias)?,
                 alias,
                 born,
                 keep,

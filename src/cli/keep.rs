@@ -9,6 +9,7 @@ use super::arguments::{CaseCommand, Command, Format};
 use super::arguments_case::KeepCommand;
 use super::arguments_practice::PracticeCommand;
 use super::commands::{Done, answer};
+use super::hand;
 use super::show_keep;
 use super::world::World;
 
@@ -22,7 +23,9 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
         Command::Practice(PracticeCommand::Troubleshoot(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Decide(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Dose(arguments)) => Some(arguments.case.clone()),
-        Command::Case(CaseCommand::List { dir } | CaseCommand::Show { dir }) => Some(dir.clone()),
+        Command::Case(
+            CaseCommand::List { dir } | CaseCommand::Show { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. }),
+        ) => Some(dir.clone()),
         _ => None,
     }
 }
@@ -52,5 +55,10 @@ pub(super) fn run(command: KeepCommand, format: Format, world: &mut World<'_>) -
             let doc = keeping::erase(&dir, yes)?;
             answer(&doc, format, world, show_keep::erased)
         }
+        KeepCommand::Pack(arguments) => hand::pack(&arguments, format, world),
+        KeepCommand::Unpack { file, into, passphrase_file } => {
+            hand::unpack(&file, &into, passphrase_file.as_deref(), format, world)
+        }
+        KeepCommand::Export { dir, out, anonymous } => hand::export(&dir, &out, anonymous, format, world),
     }
 }

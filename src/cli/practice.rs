@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::contract::{ExportDoc, NeedBody};
+use crate::contract::{NeedBody, SessionExportDoc};
 use crate::practice::DateForm;
 use crate::report;
 use crate::tasks::decisions::{self, Deciding};
@@ -53,7 +53,7 @@ fn session(arguments: &SessionArguments, format: Format, world: &mut World<'_>) 
             return Ok(world.print(&csv)?);
         }
         files::write(out, csv.as_bytes())?;
-        return answer(&ExportDoc { file: files::shown(out), sessions }, format, world, |doc| {
+        return answer(&SessionExportDoc { file: files::shown(out), sessions }, format, world, |doc| {
             format!("{} sessions are in {}.\n", doc.sessions, doc.file)
         });
     }

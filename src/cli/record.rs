@@ -96,6 +96,7 @@ fn record(seconds: f64, arguments: SoundArguments, format: Format, world: &mut W
             sd_db: arguments.calibration.sd,
             voice: arguments.voice,
             decay: arguments.decay,
+            band_history: arguments.band_history,
             child_audible: arguments.child_audible,
             when: arguments.when.map(occasion),
             target: asked.target,

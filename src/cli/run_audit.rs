@@ -17,6 +17,11 @@ use super::record;
 use super::world::World;
 use super::{show_agreement, show_audit};
 
+/// What keeping photos means.
+const KEPT_PHOTOS: &str = "A small copy of each photo is in the case: at most 512 pixels, without place, time or device. What can be seen in it, \
+    people and names too, stays to be seen by whoever can open the folder or is handed the case, until the case is erased. \
+    The photo itself is still in the phone's gallery and its backup: delete it there.";
+
 /// Does one audit.
 pub(super) fn run(mut arguments: AuditArguments, format: Format, world: &mut World<'_>) -> Done {
     // The case is opened first, so that nobody measures for a minute only to hear that the folder is wrong.
@@ -63,21 +68,27 @@ pub(super) fn run(mut arguments: AuditArguments, format: Format, world: &mut Wor
                 when: arguments.when.map(record::occasion),
                 voice: arguments.voice,
                 decay: false,
+                band_history: false,
                 child_audible: arguments.child_audible,
             };
             Some(sounds::sound(&request, world.stdin, &mut |share| progress.at(share))?)
         }
         None => None,
     };
-    let photos = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
+    let measured = photos::photos(&arguments.photos, world.stdin, &mut |share| progress.at(share))?;
     drop(progress);
+    let kept_photos = match arguments.keep_photos {
+        true => measured.iter().map(photos::reduced).collect::<Result<_, _>>()?,
+        false => Vec::new(),
+    };
     let mut result = audits::audit(AuditRequest {
         place: arguments.place,
         checklist,
         answers: gathered.answers,
         sound,
         child_audible: arguments.child_audible,
-        photos: photos.into_iter().map(|photo| photo.doc).collect(),
+        photos: measured.into_iter().map(|photo| photo.doc).collect(),
+        kept_photos,
         scale,
         minutes: arguments.minutes,
         sensitivity,
@@ -86,6 +97,9 @@ pub(super) fn run(mut arguments: AuditArguments, format: Format, world: &mut Wor
     if let Some(case) = &case {
         result.figures.id = audits::store(case, &result, world.now)?;
         world.say(&format!("Stored as {} in {}.", result.figures.id, files::shown(case.folder())));
+        if !result.kept_photos.is_empty() {
+            world.say(KEPT_PHOTOS);
+        }
         // Stored is stored: what is left of the walk would only be offered again.
         if let Some(keeper) = &gathered.keeper {
             keeper.forget()?;

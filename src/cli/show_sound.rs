@@ -33,6 +33,15 @@ pub(super) fn sound(doc: &SoundDoc) -> String {
         out.push_str(&levels(doc, unit));
         out.push_str(&changes(doc));
         out.push_str(&bands(doc, unit));
+        if let Some(history) = &doc.third_octave_history {
+            let steps = history.db.len();
+            out.push_str(&wrapped(
+                "",
+                &format!(
+                    "\nThe {steps} levels of each band, one every 125 ms, stand in the JSON form (--format json)."
+                ),
+            ));
+        }
         out.push_str(&decay(doc));
         out.push_str(&chair(doc));
         out.push_str(&match doc.pull {

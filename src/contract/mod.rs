@@ -33,7 +33,10 @@ pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
-pub use keeping::{AddedDoc, CaseCheckDoc, ErasedDoc, FindingDoc, MergeDoc};
+pub use keeping::{
+    AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc, ExportedDoc,
+    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc, UnpackedDoc,
+};
 pub use ladder::{BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
@@ -42,8 +45,8 @@ pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
 pub use practice::{
-    CriterionDoc, DecidedDoc, DoseDoc, ExportDoc, GuidanceDoc, NeedDoc, ReinforcerDoc, ReinforcerItemDoc, SampleDoc,
-    ScreenDayDoc, ScreensDoc, SessionLineDoc, SessionsDoc, SlotDoc, SmallerDoc, TroubleLookDoc, TroubleshootDoc,
+    CriterionDoc, DecidedDoc, DoseDoc, GuidanceDoc, NeedDoc, ReinforcerDoc, ReinforcerItemDoc, SampleDoc, ScreenDayDoc,
+    ScreensDoc, SessionExportDoc, SessionLineDoc, SessionsDoc, SlotDoc, SmallerDoc, TroubleLookDoc, TroubleshootDoc,
 };
 pub use record::{
     AuditBody, ChildBody, LadderBody, LadderSettings, RECORD_FORMAT, RECORD_KINDS, RecordBody, RecordDoc,
@@ -59,8 +62,8 @@ pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ChancesDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};
 pub use score::{ScoreDoc, ScoreItemDoc, SurfaceDoc};
 pub use sound::{
-    BandDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,
-    MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
+    BandDoc, BandHistoryDoc, CalibrationDoc, ChairDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc,
+    LevelsDoc, MarginDoc, SoundDeviceDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc, TargetDoc,
 };
 
 pub use walk::{WALK_FORMAT, WalkDoc};

@@ -104,14 +104,14 @@ pub struct SessionLineDoc {
 
 /// Sessions written to a file (`stillroom.session-export/1`).
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ExportDoc {
+pub struct SessionExportDoc {
     /// The file.
     pub file: String,
     /// Sessions in it.
     pub sessions: usize,
 }
 
-impl Document for ExportDoc {
+impl Document for SessionExportDoc {
     const SCHEMA: &'static str = "stillroom.session-export/1";
 }
 

@@ -40,6 +40,9 @@ pub struct SoundDoc {
     /// When each sudden rise began, in seconds from the start, for the same picture.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub events_s: Vec<f64>,
+    /// Every third octave in every 125 ms, when it was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub third_octave_history: Option<BandHistoryDoc>,
     /// `learning` or `visit`, when it was told.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<String>,
@@ -53,6 +56,17 @@ pub struct SoundDoc {
 
 impl Document for SoundDoc {
     const SCHEMA: &'static str = "stillroom.sound/1";
+}
+
+/// Third octaves over time.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BandHistoryDoc {
+    /// Seconds from one step to the next.
+    pub step_s: f64,
+    /// Nominal midbands, rising.
+    pub hz: Vec<f64>,
+    /// The unweighted Leq of those bands in each step. Single precision: about seven digits mean something.
+    pub db: Vec<Vec<f32>>,
 }
 
 /// The device of a recording that this program made.

@@ -1,9 +1,11 @@
 //! The machine itself: the clock and where it stands, the microphone, chance. Only faces name this room.
 
 mod microphone;
+mod secret;
 mod zone;
 
 pub use microphone::{Device, Ended, Microphone, MicrophoneFault};
+pub use secret::{ask_secret, ask_yes};
 
 pub use zone::zone;
 

@@ -24,7 +24,7 @@ use super::input::Acoustics;
 const SABINE: f64 = 0.161;
 
 /// Decay time of a furnished living room where none was measured, and between what it may lie, s. Means of 50 living rooms
-/// are 0.69 s (125 Hz) to 0.4 s (8 kHz), of 16 others 0.35 to 0.45 s [LivingRooms].
+/// are 0.69 s (125 Hz) to 0.4 s (8 kHz), of 16 others 0.35 to 0.45 s \[LivingRooms\].
 pub const ASSUMED_DECAY_S: DecayTime = DecayTime { low_s: 0.35, s: 0.5, high_s: 0.7 };
 
 /// Doubt of a measured decay time, as a share of it. Convention.

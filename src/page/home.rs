@@ -55,6 +55,7 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
         sound_sensitive: asked.field("sound-sensitive").unwrap_or("not asked").to_owned(),
         hearing_checked: asked.field("hearing-checked").unwrap_or("not asked").to_owned(),
         excluded_sounds: Vec::new(),
+        sure: asked.field("sure").is_some(),
     };
     match cases::new(&folder, told, desk.now()) {
         Ok(_) => {

@@ -218,6 +218,7 @@ fn audited(id: &str, asked: &Asked, desk: &Desk) -> Result<String, Refusal> {
         sound,
         child_audible,
         photos: seen,
+        kept_photos: Vec::new(),
         scale: None,
         minutes,
         sensitivity: sensitivities::newest(&case)?,

@@ -8,6 +8,7 @@ use super::desk::Desk;
 use super::{frame, meter};
 use crate::contract::SoundDoc;
 use crate::language::{Said, Speaker};
+use crate::sound::Settings;
 use crate::tasks::{Refusal, reports, sounds};
 
 /// Seconds of a recording of the room, and of a voice. Common practice, no source.
@@ -60,8 +61,8 @@ pub(super) fn of_form(asked: &Asked, child_audible: bool) -> Result<Option<Sound
         None => crate::sound::Calibration::NONE,
     };
     let opened = |upload: &Upload| sounds::from_bytes(&upload.name, upload.bytes.clone());
-    sounds::from_opened(opened(room), asked.file("voice").map(opened), calibration, false, child_audible, &mut |_| ())
-        .map(Some)
+    let settings = Settings { calibration, ..Settings::default() };
+    sounds::from_opened(opened(room), asked.file("voice").map(opened), settings, child_audible, &mut |_| ()).map(Some)
 }
 
 /// A number as people type it, with a point or a comma.

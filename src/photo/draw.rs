@@ -1,7 +1,7 @@
 //! Pictures to keep or to show: the map of busy places, and a small copy without anything but the picture.
 //!
 //! The map must be legible printed in grey: the photo is paled, the busy places keep their strength inside an outline of
-//! black, white and black, and their numbers are black on white. No colour scale: it would claim more than is known.
+//! black, white and black, their numbers are black on white, and a legend in words stands under the picture. No colour scale: it would claim more than is known.
 
 use image::codecs::jpeg::JpegEncoder;
 use image::codecs::png::PngEncoder;
@@ -9,6 +9,7 @@ use image::{ExtendedColorType, ImageEncoder, ImageError};
 
 use super::cast::{level, side};
 use super::colour::{Linear, encoded};
+use super::font::{ADVANCE, HEIGHT, LINE, WIDTH, dots, is_black, lines};
 use super::overlap::pixels;
 use super::read::read;
 use super::{Measured, Refusal};
@@ -59,8 +60,9 @@ pub fn thumbnail(bytes: &[u8], long_side: u32) -> Result<Vec<u8>, Refusal> {
     Pixels::of(&read(bytes, long_side.max(1))?.picture).jpeg()
 }
 
-/// A measured photo, paled, with its busy places outlined and numbered from the busiest on. A PNG.
-pub fn map(photo: &Measured) -> Result<Vec<u8>, Refusal> {
+/// A measured photo, paled, with its busy places outlined and numbered from the busiest on, and a legend in words under
+/// it. `stays` are the numbers of the places that must stay. A PNG.
+pub fn map(photo: &Measured, stays: &[usize]) -> Result<Vec<u8>, Refusal> {
     let mut canvas = Canvas::new(photo.pixels());
     let (width, height) = (photo.working.width(), photo.working.height());
     let boxes: Vec<[usize; 4]> =
@@ -69,25 +71,34 @@ pub fn map(photo: &Measured) -> Result<Vec<u8>, Refusal> {
     for place in &boxes {
         canvas.outline(*place);
     }
-    for (place, digit) in boxes.iter().zip(&DIGITS) {
+    for (place, digit) in boxes.iter().zip('1'..='5') {
         canvas.number(*place, digit);
     }
+    canvas.legend(&legend(photo, stays));
     canvas.pixels.png()
 }
 
-/// 1 to 5, five dots wide and seven high, a row a byte.
-const DIGITS: [[u8; 7]; 5] = [
-    [0b00100, 0b01100, 0b00100, 0b00100, 0b00100, 0b00100, 0b01110],
-    [0b01110, 0b10001, 0b00001, 0b00110, 0b01000, 0b10000, 0b11111],
-    [0b11110, 0b00001, 0b00001, 0b01110, 0b00001, 0b00001, 0b11110],
-    [0b00010, 0b00110, 0b01010, 0b10010, 0b11111, 0b00010, 0b00010],
-    [0b11111, 0b10000, 0b11110, 0b00001, 0b00001, 0b10001, 0b01110],
-];
-const DIGIT_WIDTH: usize = 5;
-const DIGIT_HEIGHT: usize = 7;
+/// What the outlines mean: sentences, one a paragraph.
+fn legend(photo: &Measured, stays: &[usize]) -> Vec<String> {
+    if photo.busy_places.is_empty() {
+        return vec!["No place is busier than the rest.".to_owned()];
+    }
+    let shares = photo.busy_places.iter().zip(1..).map(|(place, number): (_, usize)| {
+        let stays = if stays.contains(&number) { ", stays" } else { "" };
+        format!("{number}: {:.0} %{stays}.", place.share * 100.0)
+    });
+    vec![
+        "Outlined: where the picture is busiest, 1 first.".to_owned(),
+        format!("Share of all its edges: {}", shares.collect::<Vec<_>>().join(" ")),
+        "It says nothing of where a child looks.".to_owned(),
+    ]
+}
+
 /// Pixels a dot.
 const DOT: usize = 2;
-/// White around a digit, dots.
+/// From this width on the words are as large as the numbers; a narrower picture has them half as large.
+const WIDE: usize = 300;
+/// Dots of white around the words and the numbers.
 const MARGIN: usize = 2;
 /// Half-way to this grey: pale enough for the outlines, dark enough for white ones.
 const PALE: u16 = 190;
@@ -146,29 +157,47 @@ impl Canvas {
         }
     }
 
-    fn number(&mut self, [left, top, ..]: [usize; 4], digit: &[u8; DIGIT_HEIGHT]) {
-        let (across, down) = (DIGIT_WIDTH + 2 * MARGIN, DIGIT_HEIGHT + 2 * MARGIN);
+    fn number(&mut self, [left, top, ..]: [usize; 4], digit: char) {
+        // A digit does not hang below the line.
+        let (across, down) = (WIDTH + 2 * MARGIN, HEIGHT - 2 + 2 * MARGIN);
         for y in 0..down * DOT {
             for x in 0..across * DOT {
-                let (column, row) = ((x / DOT).wrapping_sub(MARGIN), (y / DOT).wrapping_sub(MARGIN));
-                let dot = column < DIGIT_WIDTH
-                    && digit.get(row).is_some_and(|bits| bits >> (DIGIT_WIDTH - 1 - column) & 1 == 1);
                 let edge = x == 0 || y == 0 || x == across * DOT - 1 || y == down * DOT - 1;
-                self.set(left + 4 + x, top + 4 + y, if dot || edge { BLACK } else { WHITE });
+                self.set(left + 4 + x, top + 4 + y, if edge { BLACK } else { WHITE });
+            }
+        }
+        self.letter([left + 4 + MARGIN * DOT, top + 4 + MARGIN * DOT], digit, DOT);
+    }
+
+    fn letter(&mut self, [left, top]: [usize; 2], letter: char, dot: usize) {
+        let rows = dots(letter);
+        for y in 0..HEIGHT * dot {
+            for x in 0..WIDTH * dot {
+                if is_black(&rows, x / dot, y / dot) {
+                    self.set(left + x, top + y, BLACK);
+                }
             }
         }
     }
-}
 
-#[cfg(test)]
-mod tests {
-    use super::DIGITS;
-
-    #[test]
-    fn the_five_digits_differ() {
-        for (i, digit) in DIGITS.iter().enumerate() {
-            assert!(DIGITS[..i].iter().all(|other| other != digit));
-            assert!(digit.iter().all(|row| *row < 32));
+    /// A white strip under the picture with a black line over it and the sentences in it.
+    fn legend(&mut self, sentences: &[String]) {
+        let dot = if self.width >= WIDE { DOT } else { 1 };
+        let margin = 2 * MARGIN * dot;
+        let letters = self.width.saturating_sub(2 * margin) / (ADVANCE * dot);
+        let lines: Vec<String> = sentences.iter().flat_map(|sentence| lines(sentence, letters)).collect();
+        let top = self.height;
+        self.height += lines.len() * LINE * dot + 2 * margin;
+        self.pixels.rgb.resize(3 * self.width * self.height, u8::MAX);
+        self.pixels.height = side(self.height);
+        for x in 0..self.width {
+            self.set(x, top, BLACK);
+        }
+        for (row, line) in lines.iter().enumerate() {
+            for (column, letter) in line.chars().enumerate() {
+                let place = [margin + column * ADVANCE * dot, top + margin + row * LINE * dot];
+                self.letter(place, letter, dot);
+            }
         }
     }
 }

@@ -12,6 +12,7 @@ mod compare;
 mod container;
 mod draw;
 mod exif;
+mod font;
 mod jpeg;
 mod light;
 mod measures;

@@ -17,6 +17,10 @@ use super::shrink::{shrunk, working_size};
 
 /// Pixels read at most (convention).
 const MOST_MEGAPIXELS: u32 = 120;
+/// Pixels that any file may claim, and pixels a byte beyond them. The emptiest photo of a room has about 35 pixels a byte, a
+/// drawn test picture 180; a damaged header can claim a hundred million on a few bytes (convention).
+const FREE_PIXELS: u64 = 16_000_000;
+const PIXELS_A_BYTE: u64 = 500;
 /// The shortest side measured (convention).
 const LEAST_SIDE: u32 = 64;
 /// Below this long side a photo is small (the working picture is then smaller too).
@@ -86,6 +90,13 @@ fn header(bytes: &[u8], format: ImageFormat) -> Result<impl ImageDecoder, Refusa
     }
     if u64::from(width) * u64::from(height) > u64::from(MOST_MEGAPIXELS) * 1_000_000 {
         return Err(Refusal::TooLarge { width, height, most: MOST_MEGAPIXELS });
+    }
+    let bytes_there = bytes.len() as u64;
+    if u64::from(width) * u64::from(height) > FREE_PIXELS + PIXELS_A_BYTE.saturating_mul(bytes_there) {
+        return Err(match container::wrapping(bytes, format).ending {
+            Ending::Missing(missing) => Refusal::CutOff { format: container::name(format), missing },
+            _ => Refusal::Hollow { width, height, bytes: bytes.len() },
+        });
     }
     if width.min(height) < LEAST_SIDE {
         return Err(Refusal::TooSmall { width, height, least: LEAST_SIDE });

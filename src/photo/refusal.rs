@@ -38,6 +38,16 @@ pub enum Refusal {
         /// Millions of pixels read at most.
         most: u32,
     },
+    /// More pixels than its bytes can describe: a damaged header, or a file made to cost memory.
+    #[error("the picture claims {width} × {height} pixels, more than its {bytes} bytes can hold of a room")]
+    Hollow {
+        /// Columns claimed.
+        width: u32,
+        /// Rows claimed.
+        height: u32,
+        /// The bytes there are.
+        bytes: usize,
+    },
     /// Too few pixels to measure anything.
     #[error("the picture has {width} × {height} pixels; its short side must have {least} or more")]
     TooSmall {
@@ -76,7 +86,7 @@ impl Refusal {
             Self::Heic => "heic",
             Self::UnknownFormat | Self::Unreadable { .. } => "unreadable",
             Self::CutOff { .. } => "cut-off",
-            Self::TooLarge { .. } => "too-large",
+            Self::TooLarge { .. } | Self::Hollow { .. } => "too-large",
             Self::TooSmall { .. } => "too-small",
             Self::GreyscaleAgainstColour { .. } => "greyscale-against-colour",
             Self::Screenshot { .. } => "screenshot",
@@ -92,7 +102,9 @@ impl Refusal {
                 "export the photo as JPEG, or set the camera to its most compatible format (JPEG) and take it again"
             }
             Self::UnknownFormat => "give a photo as JPEG, PNG, WebP, GIF or BMP; export it as JPEG if in doubt",
-            Self::Unreadable { .. } => "copy the photo again, or open it elsewhere and save it as a new JPEG",
+            Self::Unreadable { .. } | Self::Hollow { .. } => {
+                "copy the photo again, or open it elsewhere and save it as a new JPEG"
+            }
             Self::CutOff { .. } => "copy the photo again from the phone or camera; the copying stopped too early",
             Self::TooLarge { .. } => "save the photo smaller, for example 4000 pixels on the long side",
             Self::TooSmall { .. } => "give the original photo, not its thumbnail",

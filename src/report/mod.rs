@@ -8,6 +8,7 @@ pub mod papers;
 
 mod basis;
 mod cards;
+mod doorstep;
 mod embed;
 mod family;
 mod heard;
@@ -22,6 +23,8 @@ mod sketch;
 mod visitor;
 
 pub use cards::{Cards, cards};
+
+pub use doorstep::{Doorstep, doorsteps};
 
 use std::collections::BTreeMap;
 

@@ -3,6 +3,7 @@
 use crate::quantity::Decibels;
 
 use super::ballistics::{Ballistics, Followed, STEPS};
+use super::band_history::{BandHistory, Beside, HighSteps, whole_steps};
 use super::bands::Band;
 use super::calibration::Calibration;
 use super::capture::Capture;
@@ -10,7 +11,7 @@ use super::changes;
 use super::criteria::Criteria;
 use super::decay::Decay;
 use super::doubts;
-use super::low_bands::LowBands;
+use super::low_bands::{Low, LowBands};
 use super::num::level;
 use super::refusal::{Fault, Refusal};
 use super::rumble::Rumble;
@@ -41,11 +42,13 @@ pub struct Settings {
     pub calibration: Calibration,
     /// Whether to look for a decay.
     pub decay: bool,
+    /// Whether to tell every third in every 125 ms.
+    pub band_history: bool,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { calibration: Calibration::NONE, decay: false }
+        Self { calibration: Calibration::NONE, decay: false, band_history: false }
     }
 }
 
@@ -143,6 +146,8 @@ pub struct Analysis {
     pub quality: Quality,
     /// The A-weighted equivalent level of every 125 ms; none when it is silent.
     pub history: Vec<Decibels>,
+    /// The level of every third in every 125 ms, if it was asked for; none when it is silent.
+    pub band_history: Option<BandHistory>,
     /// When each loud event began, seconds from the start.
     pub events_s: Vec<f64>,
 }
@@ -160,9 +165,20 @@ impl Analysis {
 }
 
 /// Reads a recording through and tells everything from it. `progress` is told the share that is done, 0 to 1.
-pub fn analyse(
+pub fn analyse(recording: Recording, settings: &Settings, progress: &mut dyn FnMut(f64)) -> Result<Analysis, Refusal> {
+    std::thread::scope(|scope| {
+        let beside = settings.band_history.then(|| {
+            let info = recording.info();
+            Beside::start(scope, f64::from(info.sample_rate_hz), info.channels)
+        });
+        gathered(recording, settings, beside, progress)
+    })
+}
+
+fn gathered(
     mut recording: Recording,
     settings: &Settings,
+    mut beside: Option<Beside<'_>>,
     progress: &mut dyn FnMut(f64),
 ) -> Result<Analysis, Refusal> {
     let info = recording.info().clone();
@@ -171,7 +187,7 @@ pub fn analyse(
     let mut seen = SamplesSeen::new(info.channels, info.step, info.headroom);
     let mut spectrum = Spectrum::new(rate, info.channels);
     let mut thinner = Thinner::new(rate, info.channels);
-    let mut low = LowBands::new(rate, thinner.rate(), info.channels);
+    let mut low = LowBands::new(rate, thinner.rate(), info.channels, settings.band_history);
     let mut ballistics = Ballistics::new(rate);
     let mut rumble = Rumble::new(thinner.rate(), info.channels);
     let mut capture = settings.decay.then(|| Capture::new(rate, info.channels));
@@ -184,6 +200,9 @@ pub fn analyse(
         rumble.push(thinned);
         if let Some(capture) = &mut capture {
             capture.push(&block.planes);
+        }
+        if let Some(beside) = &mut beside {
+            beside.push(std::mem::replace(&mut block, Block::of(info.channels)).planes);
         }
         progress(recording.progress());
         if !more {
@@ -201,6 +220,7 @@ pub fn analyse(
         seen: seen.finish(),
         spectrum,
         low: low.finish(),
+        high: beside.map(Beside::finish),
         followed: ballistics.finish(),
         rumble: rumble.finish(),
         calibration: settings.calibration,
@@ -214,7 +234,8 @@ pub fn analyse(
 struct Heard {
     seen: Seen,
     spectrum: PowerSpectrum,
-    low: Vec<(Band, f64)>,
+    low: Low,
+    high: Option<HighSteps>,
     followed: Followed,
     rumble: (Vec<f32>, Vec<f32>),
     calibration: Calibration,
@@ -250,6 +271,7 @@ impl Heard {
                 warnings: Vec::new(),
             },
             history: Vec::new(),
+            band_history: None,
             events_s: Vec::new(),
         };
         if silent {
@@ -305,6 +327,7 @@ impl Heard {
         };
         analysis.history =
             self.followed.history.iter().filter_map(|power| raised(f64::from(power.max(LEAST)))).collect();
+        analysis.band_history = self.band_history(rate, shift);
         if c > 0.0 && a > 0.0 && level(c / a) > LOW_FREQUENCY_DB {
             warnings.push(Warning::LowFrequency { difference_db: level(c / a) });
         }
@@ -313,6 +336,13 @@ impl Heard {
         warnings.extend(doubts::handling(low, high));
         warnings.extend(doubts::wind(low, &thirds));
         warnings.extend(doubts::narrow_band(&thirds));
+    }
+
+    fn band_history(&self, rate: f64, shift: f64) -> Option<BandHistory> {
+        let (low_steps, high) = (self.low.steps.as_ref()?, self.high.as_ref()?);
+        let low: Vec<Band> =
+            Band::thirds().take_while(|band| self.low.bands.iter().any(|(low, _)| low == band)).collect();
+        Some(BandHistory::of(&low, low_steps, high, whole_steps(self.seen.frames, rate), shift))
     }
 
     fn bands(&self, bands: impl Iterator<Item = Band>, rate: f64) -> Vec<(Band, f64)> {
@@ -325,7 +355,7 @@ impl Heard {
     }
 
     fn band_power(&self, band: &Band) -> f64 {
-        let low = self.low.iter().find(|(low, _)| low == band).map(|(_, power)| *power);
+        let low = self.low.bands.iter().find(|(low, _)| low == band).map(|(_, power)| *power);
         low.unwrap_or_else(|| self.spectrum.weighed(|hz| band.weight(hz)))
     }
 

@@ -46,6 +46,11 @@ impl Band {
         self.mid_hz * libm::pow(10.0, self.half_width / 10.0)
     }
 
+    /// Both edges, Hz.
+    pub(super) fn edges_hz(&self) -> (f64, f64) {
+        (self.lower_hz(), self.upper_hz())
+    }
+
     /// Whether a recording at `sample_rate_hz` reaches the whole band.
     pub fn within(&self, sample_rate_hz: f64) -> bool {
         self.upper_hz() <= REACH * sample_rate_hz / 2.0

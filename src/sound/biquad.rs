@@ -94,15 +94,9 @@ impl Filter {
         x
     }
 
-    /// The energy of what comes out for these samples.
-    pub(super) fn energy(&mut self, samples: &[f32]) -> f64 {
-        samples
-            .iter()
-            .map(|x| {
-                let y = self.step(f64::from(*x));
-                y * y
-            })
-            .sum()
+    /// Gain and feedback of each section of a band-pass.
+    pub(super) fn band_sections(&self) -> impl Iterator<Item = (f64, [f64; 2])> {
+        self.sections.iter().map(|section| (section.b[0], section.a))
     }
 
     /// The gain at a frequency.

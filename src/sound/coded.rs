@@ -26,6 +26,13 @@ const MOST_TAG_BYTES: usize = 1 << 20;
 const MOST_FAILURES: u32 = 500;
 /// The most packets that are looked at; two hours of the shortest packets are fewer.
 const MOST_PACKETS: u64 = 8_000_000;
+/// Samples, over all channels, that any file may stand for: 83 seconds of one channel at 48 kHz.
+const FREE_SAMPLES: u64 = 4_000_000;
+/// Samples a byte that a file may stand for beyond those. Digital silence in two channels, the densest that recorders
+/// write, takes a byte for about 500; a damaged length in a small file can claim hours. (Convention.)
+const SAMPLES_A_BYTE: u64 = 750;
+/// Packets that a file may have beyond one a byte.
+const FREE_PACKETS: u64 = 1000;
 /// Samples by which coders may fall short of the length they promise (a priming and a last packet).
 const PROMISE_SLACK: u64 = 2500;
 
@@ -40,6 +47,9 @@ pub(super) struct CodedStream {
     promised: Option<u64>,
     first: Option<Vec<Vec<f32>>>,
     packets: u64,
+    most_packets: u64,
+    length: u64,
+    samples: u64,
     failures: u32,
     damaged: bool,
     cut: bool,
@@ -74,6 +84,9 @@ impl CodedStream {
             promised,
             first: None,
             packets: 0,
+            most_packets: length.saturating_add(FREE_PACKETS).min(MOST_PACKETS),
+            length,
+            samples: 0,
             failures: 0,
             damaged: false,
             cut: false,
@@ -146,10 +159,10 @@ impl CodedStream {
             catch_unwind(AssertUnwindSafe(|| decode_next(&mut *self.reader, &mut *self.decoder, self.track, planes)));
         let spec = match outcome {
             Ok(Ok(Decoded::Samples(spec))) => spec,
-            Ok(Ok(Decoded::Other)) if self.packets < MOST_PACKETS => return Ok(Step::Nothing),
+            Ok(Ok(Decoded::Other)) if self.packets < self.most_packets => return Ok(Step::Nothing),
             Ok(Ok(Decoded::End)) => return Ok(self.end(false, false)),
             Ok(Ok(Decoded::Cut)) => return Ok(self.end(true, false)),
-            Ok(Ok(Decoded::Bad)) if self.failures < MOST_FAILURES && self.packets < MOST_PACKETS => {
+            Ok(Ok(Decoded::Bad)) if self.failures < MOST_FAILURES && self.packets < self.most_packets => {
                 self.failures += 1;
                 self.damaged = true;
                 return Ok(Step::Nothing);
@@ -173,6 +186,11 @@ impl CodedStream {
         } else if spec != (self.rate, self.channels) {
             // A second recording begins inside the file; only the first is measured.
             return Ok(self.end(false, true));
+        }
+        self.samples += planes.iter().map(|plane| plane.len() as u64).sum::<u64>();
+        if self.samples > self.length.saturating_mul(SAMPLES_A_BYTE).saturating_add(FREE_SAMPLES) {
+            let seconds = self.samples / (self.channels.max(1) as u64 * u64::from(self.rate.max(1)));
+            return Err(Refusal::new(&self.name, Fault::TooDense { bytes: self.length, seconds }));
         }
         Ok(Step::Samples)
     }

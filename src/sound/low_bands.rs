@@ -5,50 +5,57 @@
 //! Checked: class-1 limits by tones; oracle recordings of noise.
 
 use super::bands::Band;
-use super::biquad::Filter;
+use super::stepped::{Grid, Stepped};
 
 /// Bands with a nominal midband up to here are filtered, Hz.
-const HIGHEST_HZ: f64 = 160.0;
+pub(super) const HIGHEST_HZ: f64 = 160.0;
 
 /// Filters the low bands of all channels.
 pub(super) struct LowBands {
-    bands: Vec<LowBand>,
-    channels: usize,
+    bands: Vec<Band>,
+    channels: Vec<Stepped<f64>>,
     count: usize,
+    steps: Option<Grid>,
 }
 
-struct LowBand {
-    band: Band,
-    filters: Vec<Filter>,
-    energy: f64,
+/// What the low bands came to: mean squares, meant over the channels.
+pub(super) struct Low {
+    /// Each band over the whole recording, thirds first.
+    pub bands: Vec<(Band, f64)>,
+    /// The same in every 125 ms, if it was asked for.
+    pub steps: Option<Grid>,
 }
 
 impl LowBands {
     /// Ready for the first thinned sample of a recording at a sample rate.
-    pub(super) fn new(sample_rate_hz: f64, thinned_hz: f64, channels: usize) -> Self {
-        let bands = Band::thirds()
+    pub(super) fn new(sample_rate_hz: f64, thinned_hz: f64, channels: usize, keeps_steps: bool) -> Self {
+        let bands: Vec<Band> = Band::thirds()
             .chain(Band::octaves())
             .filter(|band| band.nominal_hz <= HIGHEST_HZ && band.within(sample_rate_hz))
-            .map(|band| {
-                let filter = Filter::band_pass(band.lower_hz(), band.upper_hz(), thinned_hz);
-                LowBand { band, filters: vec![filter; channels], energy: 0.0 }
-            });
-        Self { bands: bands.collect(), channels, count: 0 }
+            .collect();
+        let edges: Vec<(f64, f64)> = bands.iter().map(Band::edges_hz).collect();
+        let steps = keeps_steps.then(|| Grid::new(bands.len()));
+        Self { bands, channels: vec![Stepped::new(&edges, thinned_hz); channels], count: 0, steps }
     }
 
     /// Takes thinned samples of all channels.
     pub(super) fn push(&mut self, planes: &[Vec<f32>]) {
         self.count += planes.first().map_or(0, Vec::len);
-        for low in &mut self.bands {
-            for (filter, plane) in low.filters.iter_mut().zip(planes) {
-                low.energy += filter.energy(plane);
-            }
+        let share = 1.0 / self.channels.len().max(1) as f64;
+        for (channel, plane) in self.channels.iter_mut().zip(planes) {
+            channel.push(plane, share, self.steps.as_mut(), 0);
         }
     }
 
-    /// The mean square of each low band, meant over the channels.
-    pub(super) fn finish(self) -> Vec<(Band, f64)> {
-        let count = (self.count.max(1) * self.channels.max(1)) as f64;
-        self.bands.into_iter().map(|low| (low.band, low.energy / count)).collect()
+    /// The mean square of each low band.
+    pub(super) fn finish(self) -> Low {
+        let count = (self.count.max(1) * self.channels.len().max(1)) as f64;
+        let mut squares = vec![0.0; self.bands.len()];
+        for channel in self.channels {
+            for (square, energy) in squares.iter_mut().zip(channel.finish()) {
+                *square += energy / count;
+            }
+        }
+        Low { bands: self.bands.into_iter().zip(squares).collect(), steps: self.steps }
     }
 }

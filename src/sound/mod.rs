@@ -7,6 +7,7 @@
 
 mod analysis;
 mod ballistics;
+mod band_history;
 mod bands;
 mod biquad;
 mod calibration;
@@ -17,6 +18,8 @@ mod criteria;
 mod decay;
 mod doubts;
 mod feed;
+mod halver;
+mod lanes;
 mod live;
 mod low_bands;
 mod mp4;
@@ -28,6 +31,7 @@ mod samples_seen;
 mod sniff;
 mod source;
 mod spectrum;
+mod stepped;
 mod thin;
 mod warning;
 mod wav;
@@ -35,6 +39,7 @@ mod weighting;
 
 pub use analysis::{Analysis, BandLevel, Changes, Levels, Quality, Settings, SourceFacts, analyse};
 pub use ballistics::HISTORY_SECONDS;
+pub use band_history::BandHistory;
 pub use bands::{Band, label};
 pub use calibration::{Calibration, CalibrationKind, Margin, margin};
 pub use criteria::{Criteria, NC_OCTAVES_HZ, NoiseCriterion, nc_curve, nr_curve};

@@ -35,6 +35,18 @@ pub(super) fn quantile(sorted: &[f64], share: f64) -> Option<f64> {
     Some(sorted[below] + (sorted[above] - sorted[below]) * (place - below as f64))
 }
 
+/// The modified Bessel function of order zero, by its series.
+pub(super) fn bessel(x: f64) -> f64 {
+    let quarter = x * x / 4.0;
+    let mut term = 1.0;
+    let mut sum = 1.0;
+    for k in 1..40 {
+        term *= quarter / f64::from(k * k);
+        sum += term;
+    }
+    sum
+}
+
 #[cfg(test)]
 mod tests {
     use super::{quantile, whole};

@@ -72,6 +72,14 @@ pub enum Fault {
     /// Less than a second could be made out in a damaged file.
     #[error("the recording is damaged: less than one second of it can be made out")]
     TooLittle,
+    /// Far more sound than its bytes can hold: a damaged header that stands for hours.
+    #[error("the recording is damaged: {bytes} bytes cannot hold more than {seconds} seconds of sound")]
+    TooDense {
+        /// The bytes there are.
+        bytes: u64,
+        /// The seconds that were made out before reading stopped.
+        seconds: u64,
+    },
     /// Longer than the cap.
     #[error("the recording is longer than 2 hours, the most that is read")]
     TooLong,
@@ -131,7 +139,7 @@ impl Refusal {
             Fault::Rate { .. } => "sound-rate",
             Fault::SampleForm { .. } => "sound-sample-form",
             Fault::NotNumbers { .. } | Fault::BeyondScale { .. } => "sound-damaged-samples",
-            Fault::Broken { .. } | Fault::TooLittle => "sound-damaged",
+            Fault::Broken { .. } | Fault::TooLittle | Fault::TooDense { .. } => "sound-damaged",
             Fault::TooLong => "sound-too-long",
             Fault::TooBig { .. } | Fault::TooManyChunks { .. } => "sound-too-big",
             Fault::Unreadable { .. } => "sound-unreadable",
@@ -156,7 +164,9 @@ impl Refusal {
             Fault::NotNumbers { .. } | Fault::BeyondScale { .. } => {
                 "export the recording again; a level from damaged samples would be a lie"
             }
-            Fault::Broken { .. } | Fault::TooLittle => "copy the file again from the device, or record again",
+            Fault::Broken { .. } | Fault::TooLittle | Fault::TooDense { .. } => {
+                "copy the file again from the device, or record again"
+            }
             Fault::TooLong => "cut out the minutes that matter; one minute is enough for a room",
             Fault::TooBig { .. } => "cut out the minutes that matter, or give the file by name rather than by a pipe",
             Fault::TooManyChunks { .. } => "export it again as a plain WAV",

@@ -75,6 +75,14 @@ fn window(place: f64) -> f64 {
     libm::sin(FRAC_PI_2 * half * half)
 }
 
+/// The window's samples; its halves mirror each other.
+fn whole_window(length: usize) -> Vec<f32> {
+    let mut samples: Vec<f32> = (0..length / 2).map(|i| single(window((i as f64 + 0.5) / length as f64))).collect();
+    samples.extend_from_within(..);
+    samples[length / 2..].reverse();
+    samples
+}
+
 impl Spectrum {
     /// Ready for the first sample.
     pub(super) fn new(sample_rate_hz: f64, channels: usize) -> Self {
@@ -91,7 +99,7 @@ impl Spectrum {
             back,
             scratch: vec![Complex::default(); scratch],
             buffer: vec![Complex::default(); length],
-            window: (0..length).map(|i| single(window((i as f64 + 0.5) / length as f64))).collect(),
+            window: whole_window(length),
             response: response(sample_rate_hz, length),
             inputs: (0..channels).map(|_| input()).collect(),
             filled: half,
@@ -246,15 +254,14 @@ fn response(rate: f64, length: usize) -> Vec<Complex<f32>> {
     let scale = 1.0 / length as f64;
     let half = length / 2;
     let turn = a_response(rate / 2.0).arg() / half as f64;
-    (0..length)
-        .map(|bin| {
-            let mirrored = bin > half;
-            let bin = if mirrored { length - bin } else { bin };
-            let h = a_response(bin as f64 * rate * scale) * Complex::from_polar(scale, -turn * bin as f64);
-            let h = if mirrored { h.conj() } else { h };
-            Complex::new(single(h.re), if bin == half { 0.0 } else { single(h.im) })
-        })
-        .collect()
+    let mut response = vec![Complex::default(); length];
+    for bin in 0..=half {
+        let h = a_response(bin as f64 * rate * scale) * Complex::from_polar(scale, -turn * bin as f64);
+        let h = Complex::new(single(h.re), if bin == half { 0.0 } else { single(h.im) });
+        response[(length - bin) % length] = h.conj();
+        response[bin] = h;
+    }
+    response
 }
 
 #[cfg(test)]

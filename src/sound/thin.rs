@@ -8,7 +8,7 @@
 
 use std::f64::consts::PI;
 
-use super::num::{single, whole};
+use super::num::{bessel, single, whole};
 
 /// About how many samples a second are left.
 const THINNED_HZ: f64 = 1500.0;
@@ -136,18 +136,6 @@ fn dot(a: &[f32], b: &[f32]) -> f32 {
         }
     }
     sums.iter().sum::<f32>() + a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum::<f32>()
-}
-
-/// The modified Bessel function of order zero, by its series.
-fn bessel(x: f64) -> f64 {
-    let quarter = x * x / 4.0;
-    let mut term = 1.0;
-    let mut sum = 1.0;
-    for k in 1..40 {
-        term *= quarter / f64::from(k * k);
-        sum += term;
-    }
-    sum
 }
 
 #[cfg(test)]

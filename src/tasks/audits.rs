@@ -4,7 +4,7 @@ use std::path::Path;
 
 use jiff::Timestamp;
 
-use crate::case::{Case, Stored};
+use crate::case::{Case, Stored, id_of};
 use crate::checklist::{Answers, Checklist};
 use crate::contract::{
     AuditBody, AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, NoteDoc,
@@ -18,6 +18,7 @@ use super::checklists::{self, ReadChecklist};
 use super::files::Named;
 use super::rechecks;
 use super::refusal::Refusal;
+use super::reviews;
 use super::sensitivities;
 use super::sounds::sound_level;
 
@@ -36,6 +37,8 @@ pub struct AuditRequest {
     pub child_audible: bool,
     /// The photos' readings.
     pub photos: Vec<PhotoDoc>,
+    /// Copies of the photos to keep, reduced and without metadata, as JPEG; none unless they were asked for.
+    pub kept_photos: Vec<Vec<u8>>,
     /// Another scale than the shipped one.
     pub scale: Option<Named<String>>,
     /// Minutes there are for rearranging.
@@ -55,6 +58,8 @@ pub struct AuditResult {
     pub calculation: Vec<String>,
     /// The record to store.
     pub body: AuditBody,
+    /// The copies of photos to store with it.
+    pub kept_photos: Vec<Vec<u8>>,
 }
 
 /// Does one audit.
@@ -102,7 +107,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         sound: request.sound.map(with_short_history),
         child_audible: request.child_audible,
         photos: request.photos,
-        kept_photos: Vec::new(),
+        kept_photos: request.kept_photos.iter().map(|jpeg| id_of(jpeg)).collect(),
         checklist_text: request.checklist.text,
         answers_text: request.answers.content,
         scale_text: evidence.scale.text().to_owned(),
@@ -114,7 +119,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         Timestamp::UNIX_EPOCH,
     ))?
     .id;
-    Ok(AuditResult { figures, calculation, body })
+    Ok(AuditResult { figures, calculation, body, kept_photos: request.kept_photos })
 }
 
 /// Longest level history kept in a record: ten minutes of 125 ms. A longer one would outweigh everything else in it.
@@ -127,8 +132,12 @@ fn with_short_history(mut sound: SoundDoc) -> SoundDoc {
     sound
 }
 
-/// Stores an audit and gives its id.
+/// Stores an audit and gives its id; its photos first, so that no record names one that is not there.
 pub fn store(case: &Case, result: &AuditResult, now: Timestamp) -> Result<String, Refusal> {
+    let date = reviews::read_date(&result.figures.date)?;
+    for jpeg in &result.kept_photos {
+        case.add_photo(date, jpeg)?;
+    }
     let body = RecordBody::Audit(Box::new(result.body.clone()));
     Ok(case.add(&record(body, &result.figures.date, Some(&result.figures.by), now))?.id)
 }

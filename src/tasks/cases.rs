@@ -5,7 +5,7 @@ use std::path::Path;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::case::{Case, History, RecordName, check_alias, check_birth_month};
+use crate::case::{Case, History, RecordName, check_alias, check_birth_month, doubt_alias};
 use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, UnreadableDoc};
 
 use super::refusal::Refusal;
@@ -25,6 +25,13 @@ pub struct NewCase {
     pub hearing_checked: String,
     /// Sounds that are never used.
     pub excluded_sounds: Vec<String>,
+    /// Somebody said that the alias is no name and no date of birth, although it looks like one.
+    pub sure: bool,
+}
+
+/// What to ask about an alias before it is taken: that it looks like a full name or a date of birth.
+pub fn alias_doubt(alias: &str) -> Option<String> {
+    doubt_alias(alias).map(|doubt| doubt.to_string())
 }
 
 /// Makes a case folder with its child record.
@@ -33,6 +40,10 @@ pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, Record
         Refusal::new("alias", fault.to_string())
             .hint("choose a plant or an animal: a name that only the people of the case know")
     })?;
+    if let Some(doubt) = alias_doubt(&told.alias).filter(|_| !told.sure) {
+        return Err(Refusal::new("alias", doubt)
+            .hint("choose a plant or an animal; if it is nobody's name and no date, say so with --sure"));
+    }
     if let Some(month) = &told.born {
         check_birth_month(month)
             .map_err(|fault| Refusal::new("birth-month", fault.to_string()).hint("give year and month only"))?;

@@ -113,17 +113,28 @@ impl Course {
                 "note one with `stillroom session --case DIR`; a log kept elsewhere is reviewed with `stillroom review --log FILE.csv`",
             ));
         }
-        groups(&self.log).into_iter().map(|group| self.answer(group, None, today)).collect()
+        groups(&self.log).into_iter().map(|group| self.answer(group, None, today, true)).collect()
+    }
+
+    /// The same without reading the rooms: no levels to break a rung down into, no tolerance by channel.
+    pub fn answers_at_a_glance(&self, today: Date) -> Result<Vec<Answer<'_>>, Refusal> {
+        groups(&self.log).into_iter().map(|group| self.answer(group, None, today, false)).collect()
     }
 
     /// The same under another rule of mastery.
     pub fn answers_under(&self, rule: Criterion, today: Date) -> Result<Vec<Answer<'_>>, Refusal> {
-        self.answers(today)?.into_iter().map(|answer| self.answer(answer.group, Some(rule), today)).collect()
+        self.answers(today)?.into_iter().map(|answer| self.answer(answer.group, Some(rule), today, true)).collect()
     }
 
-    fn answer(&self, group: Group, rule: Option<Criterion>, today: Date) -> Result<Answer<'_>, Refusal> {
+    fn answer(
+        &self,
+        group: Group,
+        rule: Option<Criterion>,
+        today: Date,
+        with_room: bool,
+    ) -> Result<Answer<'_>, Refusal> {
         let ladder = self.ladder(group.task.as_deref(), group.place.as_deref());
-        let checklist = ladder.map(|(_, body)| self.checklist(body)).transpose()?.flatten();
+        let checklist = ladder.filter(|_| with_room).map(|(_, body)| self.checklist(body)).transpose()?.flatten();
         let set = self.rule(group.task.as_deref(), group.place.as_deref()).map(read_rule);
         let criterion = rule.or(set).unwrap_or_default();
         let stepped: Vec<u32> = self.decisions_for(&group).filter(|one| signed(one)).filter_map(step_back).collect();

@@ -12,6 +12,7 @@ use crate::case::Case;
 use crate::contract::{ChildBody, DemoDoc, LadderBody, LadderSettings, RecordBody, TaskBody};
 use crate::language::Language;
 use crate::practice::Log;
+use crate::sound::Settings;
 use crate::words::did_you_mean;
 
 use super::audits::{self, AuditRequest, AuditResult};
@@ -171,8 +172,7 @@ fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audi
     let sound = sounds::from_opened(
         sounds::from_bytes(&one.sound, sources.bytes(&one.sound, SOUND_LIMIT)?.content),
         Some(sounds::from_bytes(&one.voice, sources.bytes(&one.voice, SOUND_LIMIT)?.content)),
-        sounds::offset(told.offset_db)?,
-        false,
+        Settings { calibration: sounds::offset(told.offset_db)?, ..Settings::default() },
         false,
         &mut |_| (),
     )?;
@@ -188,6 +188,7 @@ fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audi
         sound: Some(sound),
         child_audible: false,
         photos: measured.into_iter().map(|photo| photo.doc).collect(),
+        kept_photos: Vec::new(),
         scale: None,
         minutes: told.minutes,
         sensitivity: None,

@@ -12,7 +12,13 @@ use crate::report::papers::{Paper, PaperFacts, RungWords, paper};
 use crate::words::did_you_mean;
 
 use super::case_view;
+use super::caseload;
+use super::cases::day;
+use super::files::shown;
+use super::plans;
 use super::refusal::Refusal;
+use super::reports;
+use super::reviews;
 
 /// The language asked for, or the one of the locale, or English.
 pub fn language(asked: Option<&str>, locale: Option<&str>) -> Result<Language, Refusal> {
@@ -59,6 +65,9 @@ pub fn form(
         .hint("`stillroom form --list` names the sheets"));
     };
     let speaker = Speaker::new(language);
+    if let (Paper::RungCards, Some(folder)) = (wanted, case) {
+        return cards(folder, &speaker, now);
+    }
     let mut facts = match case {
         Some(folder) => facts(folder, &speaker, now)?,
         None => PaperFacts::default(),
@@ -73,19 +82,41 @@ pub fn form(
     })
 }
 
+/// The cards of the plan that holds.
+fn cards(folder: &Path, speaker: &Speaker, now: Timestamp) -> Result<FormDoc, Refusal> {
+    let case = Case::open(folder)?;
+    let (_, ladder) = task_and_ladder(&case)?;
+    let Some(ladder) = ladder else {
+        return Err(Refusal::new("no-ladder", "the case has no ladder yet")
+            .at(shown(folder))
+            .hint("plan one with `stillroom ladder --case DIR`, or leave --case out for blank cards"));
+    };
+    Ok(FormDoc {
+        name: Paper::RungCards.name().to_owned(),
+        title: Paper::RungCards.title(speaker),
+        language: Language::English.tag().to_owned(),
+        html: reports::plan_cards(&case.child()?.alias, &ladder, now),
+    })
+}
+
+/// The newest task, and the plan that holds.
+fn task_and_ladder(case: &Case) -> Result<(Option<TaskBody>, Option<LadderBody>), Refusal> {
+    let (mut task, mut ladder) = (None, None);
+    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
+        match stored.record.body {
+            RecordBody::Task(body) => task = Some(body),
+            RecordBody::Ladder(body) => ladder = Some(plans::holding(ladder, *body)),
+            _ => {}
+        }
+    }
+    Ok((task, ladder))
+}
+
 /// What a case says on its sheets: its newest task, plan and decision.
 fn facts(folder: &Path, speaker: &Speaker, now: Timestamp) -> Result<PaperFacts<'static>, Refusal> {
     let case = Case::open(folder)?;
     let glance = case_view::view(folder, now)?;
-    let mut task: Option<TaskBody> = None;
-    let mut ladder: Option<LadderBody> = None;
-    for stored in case.standing(|kind| kind == "task" || kind == "ladder")?.records {
-        match stored.record.body {
-            RecordBody::Task(body) => task = Some(body),
-            RecordBody::Ladder(body) => ladder = Some(*body),
-            _ => {}
-        }
-    }
+    let (task, ladder) = task_and_ladder(&case)?;
     let standing = ladder.as_ref().map(|_| glance.rung.unwrap_or(0));
     let on = standing.and_then(|rung| ladder.as_ref()?.plan.rungs.iter().find(|one| one.number == rung));
     let place = ladder.as_ref().map(|ladder| ladder.place.clone());
@@ -111,7 +142,7 @@ fn facts(folder: &Path, speaker: &Speaker, now: Timestamp) -> Result<PaperFacts<
                 },
             )
         }),
-        due: Vec::new(),
+        due: caseload::due_in(folder, reviews::read_date(&day(now))?),
         tries: on.map(|rung| rung.trials),
         minutes: on.map(|rung| whole_minutes(rung.minutes)),
         checklist: None,

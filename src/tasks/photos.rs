@@ -154,7 +154,9 @@ pub fn compare(before: &Path, after: &Path, stdin: &mut dyn Read) -> Result<Phot
 
 /// The photo dimmed, its busy places outlined, as PNG.
 pub fn map(photo: &MeasuredPhoto) -> Result<Vec<u8>, Refusal> {
-    photo::map(&photo.measured).map_err(|refusal| refused(&refusal, &photo.doc.photo.name))
+    let stays: Vec<usize> =
+        photo.doc.busy_places.iter().zip(1..).filter(|(place, _)| place.stays).map(|(_, number)| number).collect();
+    photo::map(&photo.measured, &stays).map_err(|refusal| refused(&refusal, &photo.doc.photo.name))
 }
 
 /// The photo reduced and without any metadata, as JPEG, for a report.

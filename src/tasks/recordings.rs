@@ -38,6 +38,8 @@ pub struct RecordRequest {
     pub voice: Option<PathBuf>,
     /// Find the decay time.
     pub decay: bool,
+    /// Tell every third in every 125 ms.
+    pub band_history: bool,
     /// The child's own sounds are in it: no pull.
     pub child_audible: bool,
     /// When it is made.
@@ -107,7 +109,7 @@ pub fn record(
     ended: impl FnOnce() -> Option<NoteDoc>,
 ) -> Result<SoundDoc, Refusal> {
     let Prepared { request, calibration, voice, aim } = prepared;
-    let settings = Settings { calibration, decay: request.decay };
+    let settings = Settings { calibration, decay: request.decay, band_history: request.band_history };
     let analysis = measured(info, feed, &settings, progress);
     let ended = ended();
     let analysis = came(analysis, ended.as_ref())?;

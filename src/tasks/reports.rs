@@ -77,9 +77,13 @@ pub fn case_report(
 
 /// The rung cards of a case's plan.
 pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
-    let body = &planned.body;
+    plan_cards(&planned.alias, &planned.body, now)
+}
+
+/// The rung cards of a stored plan.
+pub(super) fn plan_cards(alias: &str, body: &LadderBody, now: Timestamp) -> String {
     report::cards(&Cards {
-        alias: Some(&planned.alias),
+        alias: Some(alias),
         place: Some(&body.place),
         task: body.task.as_deref(),
         made_on: &day(now),
@@ -121,12 +125,16 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
             _ => {}
         }
     }
-    let no_pictures = |body: &AuditBody| vec![Vec::new(); body.photos.len()];
+    // Kept photos stand in the order of their readings; one that is gone leaves its place without a picture.
+    let pictures = |body: &AuditBody| -> Vec<Vec<u8>> {
+        let kept = |place: usize| body.kept_photos.get(place).and_then(|id| case.photo(id)).unwrap_or_default();
+        (0..body.photos.len()).map(kept).collect()
+    };
     Ok(Story {
         child: case.child()?,
         task,
-        before: before.map(|body| (no_pictures(&body), body)).map(|(pictures, body)| (body, pictures)),
-        now: (newest.clone(), no_pictures(&newest)),
+        before: before.map(|body| (pictures(&body), body)).map(|(pictures, body)| (body, pictures)),
+        now: (newest.clone(), pictures(&newest)),
         compare,
         ladder,
         sessions,

@@ -4,8 +4,8 @@ use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
 use crate::contract::{
-    BandDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc, MarginDoc,
-    NoteDoc, ProfileDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc,
+    BandDoc, BandHistoryDoc, CalibrationDoc, ChangesDoc, CriteriaDoc, DecayBandDoc, DecayCurveDoc, DecayDoc, LevelsDoc,
+    MarginDoc, NoteDoc, ProfileDoc, SoundDoc, SoundQualityDoc, SoundSourceDoc,
 };
 use crate::load::{Scale, SoundLevel, SoundReading};
 use crate::quantity::Decibels;
@@ -72,6 +72,8 @@ pub struct SoundRequest {
     pub decay: bool,
     /// The child's own sounds are in it: no pull.
     pub child_audible: bool,
+    /// Tell every third in every 125 ms.
+    pub band_history: bool,
 }
 
 /// A recording that is ready to be read: from a file, or from bytes already here.
@@ -82,7 +84,8 @@ pub fn sound(request: &SoundRequest, stdin: &mut dyn Read, progress: &mut dyn Fn
     let room = open_recording(&request.file, stdin)?;
     let voice = request.voice.as_deref().map(|path| open_recording(path, stdin)).transpose()?;
     let calibration = calibration(&request.calibration, request.sd_db, stdin)?;
-    let mut doc = from_opened(room, voice, calibration, request.decay, request.child_audible, progress)?;
+    let settings = Settings { calibration, decay: request.decay, band_history: request.band_history };
+    let mut doc = from_opened(room, voice, settings, request.child_audible, progress)?;
     tell_occasion(&mut doc, request.when);
     Ok(doc)
 }
@@ -130,15 +133,15 @@ pub(super) fn tell_occasion(doc: &mut SoundDoc, when: Option<Occasion>) {
 pub fn from_opened(
     room: Opened,
     voice: Option<Opened>,
-    calibration: sound::Calibration,
-    decay: bool,
+    settings: Settings,
     child_audible: bool,
     progress: &mut dyn FnMut(f64),
 ) -> Result<SoundDoc, Refusal> {
-    let settings = Settings { calibration, decay };
     let name = room.name.clone();
     let analysis = analyse(room, &settings, progress)?;
-    let voice = voice.map(|voice| analyse(voice, &Settings { decay: false, ..settings }, progress)).transpose()?;
+    let voice = voice
+        .map(|voice| analyse(voice, &Settings { decay: false, band_history: false, ..settings }, progress))
+        .transpose()?;
     Ok(document(&analysis, voice.as_ref(), name, child_audible))
 }
 
@@ -245,6 +248,11 @@ pub(super) fn document(analysis: &Analysis, voice: Option<&Analysis>, name: Stri
         chair: None,
         history_laeq_db: analysis.history.iter().map(|level| level.db()).collect(),
         events_s: analysis.events_s.clone(),
+        third_octave_history: analysis.band_history.as_ref().map(|history| BandHistoryDoc {
+            step_s: sound::HISTORY_SECONDS,
+            hz: history.hz.clone(),
+            db: history.steps().map(<[f32]>::to_vec).collect(),
+        }),
         when: None,
         device: None,
         target: None,

@@ -31,7 +31,7 @@ impl Browser {
         let port = loop {
             let mut line = String::new();
             assert!(said.read_line(&mut line).unwrap() > 0, "the driver ended");
-            if let Some(port) = line.split("on port ").nth(1) {
+            if let Some(port) = line.split("successfully on port ").nth(1) {
                 break port.trim().trim_end_matches('.').parse().unwrap();
             }
         };
@@ -126,11 +126,34 @@ impl Browser {
         self.post(&format!("/element/{element}/click"), &json!({}));
     }
 
+    /// Does what leads to another page and waits until that page is there.
+    pub(crate) fn go_on(&self, act: impl FnOnce()) {
+        self.run("window.hereBefore = true");
+        act();
+        for _ in 0..600 {
+            if self.run("return !window.hereBefore && document.readyState === 'complete'") == true {
+                return;
+            }
+            thread::sleep(Duration::from_millis(50));
+        }
+        panic!("no other page came: {}", self.address());
+    }
+
+    /// Clicks what leads to another page.
+    pub(crate) fn follow(&self, css: &str) {
+        self.go_on(|| self.click(css));
+    }
+
     /// Presses keys, one after the other, on what has the focus.
     pub(crate) fn press(&self, keys: &str) {
         let strokes: Vec<Value> = keys
             .chars()
-            .flat_map(|key| [json!({"type": "keyDown", "value": key.to_string()}), json!({"type": "keyUp", "value": key.to_string()})])
+            .flat_map(|key| {
+                [
+                    json!({"type": "keyDown", "value": key.to_string()}),
+                    json!({"type": "keyUp", "value": key.to_string()}),
+                ]
+            })
             .collect();
         self.post("/actions", &json!({"actions": [{"type": "key", "id": "keys", "actions": strokes}]}));
     }

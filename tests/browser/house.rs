@@ -6,7 +6,12 @@ use std::process::{Child, Command, Stdio};
 
 /// The program.
 pub(crate) fn stillroom(folder: &Path, words: &[&str]) -> std::process::Output {
-    let out = Command::new(env!("CARGO_BIN_EXE_stillroom")).args(words).current_dir(folder).env("LC_ALL", "C").output().unwrap();
+    let out = Command::new(env!("CARGO_BIN_EXE_stillroom"))
+        .args(words)
+        .current_dir(folder)
+        .env("LC_ALL", "C")
+        .output()
+        .unwrap();
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     out
 }

@@ -40,7 +40,9 @@ fn every_paper_fits_its_pages_and_loses_no_word() {
             let out = format!("{name}.html");
             stillroom(house.folder.path(), &["form", &name, "--language", language, "--out", &out]);
             browser.open(&format!("file://{}", house.folder.path().join(&out).display()));
-            let words = browser.run("return [...document.querySelectorAll('h1,h2,p,li,dt,th')].map(one => one.textContent).join('\\n')");
+            let words = browser.run(
+                "return [...document.querySelectorAll('h1,h2,p,li,dt,th')].map(one => one.textContent).join('\\n')",
+            );
             for (paper, width, height) in PAPERS {
                 let (pages, text) = printed(&browser, width, height);
                 let most = if name == "checklist" { 4 } else { 1 };
@@ -60,7 +62,10 @@ fn the_familys_page_is_one_page() {
     let browser = Browser::new(&[]);
     browser.open(&house.address);
     for language in ["en", "es"] {
-        stillroom(house.folder.path(), &["report", "--case", "demo/case", "--for", "family", "--language", language, "--out", "family.html"]);
+        stillroom(
+            house.folder.path(),
+            &["report", "--case", "demo/case", "--for", "family", "--language", language, "--out", "family.html"],
+        );
         browser.open(&format!("file://{}", house.folder.path().join("family.html").display()));
         for (paper, width, height) in PAPERS {
             assert_eq!(printed(&browser, width, height).0, 1, "{language} {paper}");

@@ -16,10 +16,10 @@ const ANSWER: &str = "document.querySelectorAll('.question').forEach(question =>
 fn walk(browser: &Browser, house: &House, place: &str) {
     browser.open(&house.at("/room"));
     browser.kind_in("#place", place);
-    browser.click("main button[type=submit]");
+    browser.follow("main button[type=submit]");
     while browser.address().contains("/room/walk/") {
         browser.run(ANSWER);
-        browser.click("main button[type=submit]");
+        browser.follow("main button[type=submit]");
     }
     assert!(browser.address().ends_with("/room/measure/home-corner"), "{}", browser.address());
 }
@@ -35,7 +35,7 @@ fn an_audit_with_photo_and_recording_is_done_wide_and_narrow() {
         browser.kind_in("#photo", &format!("{}\n{}", file("demo/photo-after-1.jpg"), file("demo/photo-after-2.jpg")));
         browser.kind_in("#sound", &file("demo/room-after.flac"));
         browser.kind_in("#voice", &file("demo/voice-after.flac"));
-        browser.click("main button[type=submit]");
+        browser.follow("main button[type=submit]");
         let text = browser.text();
         assert!(browser.address().contains("/room/found/"), "{text}");
         assert!(text.contains("What to move first") && text.contains("not a validated scale"), "{text}");
@@ -51,12 +51,12 @@ fn a_photo_and_a_recording_show_what_they_hold() {
     browser.view(390, 800);
     browser.open(&house.at("/photo"));
     browser.kind_in("#photo", &file("demo/photo-before-1.jpg"));
-    browser.click("main button[type=submit]");
+    browser.follow("main button[type=submit]");
     assert!(browser.text().contains("The picture is busiest here"));
     browser.keep_picture("photo");
     browser.open(&house.at("/sound"));
     browser.kind_in("#sound", &file("demo/room-before.flac"));
-    browser.click("main button[type=submit]");
+    browser.follow("main button[type=submit]");
     assert!(browser.text().contains("LAeq") && browser.text().contains("not calibrated"));
     browser.keep_picture("sound");
 }
@@ -67,7 +67,13 @@ fn an_audit_can_be_walked_by_keyboard_alone() {
     let browser = Browser::new(&[]);
     browser.open(&house.address);
     browser.open(&house.at("/room"));
-    let focused = || browser.run("const it = document.activeElement; return it.type || it.tagName").as_str().unwrap_or_default().to_owned();
+    let focused = || {
+        browser
+            .run("const it = document.activeElement; return it.type || it.tagName")
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
+    };
     // To the place's name, and on with Enter.
     for _ in 0..30 {
         browser.press(&TAB.to_string());
@@ -76,7 +82,7 @@ fn an_audit_can_be_walked_by_keyboard_alone() {
         }
     }
     browser.press("kitchen table");
-    browser.press(&ENTER.to_string());
+    browser.go_on(|| browser.press(&ENTER.to_string()));
     let mut pages = 0;
     while browser.address().contains("/room/walk/") {
         let before = browser.address();
@@ -86,7 +92,7 @@ fn an_audit_can_be_walked_by_keyboard_alone() {
                 "number" => browser.press("1"),
                 "radio" => browser.press(&SPACE.to_string()),
                 "submit" => {
-                    browser.press(&ENTER.to_string());
+                    browser.go_on(|| browser.press(&ENTER.to_string()));
                     break;
                 }
                 _ => {}
@@ -106,13 +112,13 @@ fn a_page_that_is_killed_and_started_again_goes_on() {
     browser.open(&house.address);
     browser.open(&house.at("/room"));
     browser.kind_in("#place", "window table");
-    browser.click("main button[type=submit]");
+    browser.follow("main button[type=submit]");
     browser.run(ANSWER);
-    browser.click("main button[type=submit]");
+    browser.follow("main button[type=submit]");
     house.again();
     browser.open(&house.address);
     browser.open(&house.at("/room"));
-    browser.click(".note .button");
+    browser.follow(".note .button");
     let kept = browser.run("return document.querySelector('input[type=number]').value");
     assert_eq!(kept, "2");
 }

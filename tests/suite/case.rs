@@ -2,6 +2,12 @@
 
 mod crash;
 mod damage;
+mod formats;
+#[cfg(feature = "hand-over")]
+mod hand_over;
 mod kill;
 pub(crate) mod made;
 mod merging;
+mod overview;
+#[cfg(feature = "hand-over")]
+mod packs;

@@ -4,6 +4,7 @@ mod demo;
 mod files;
 mod forms;
 mod help;
+mod keeping_photos;
 mod ladder;
 mod practising;
 mod refusals;

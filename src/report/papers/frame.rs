@@ -5,7 +5,6 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::{Paper, PaperFacts, RungWords};
 use crate::language::{Said, Speaker};
 use crate::report::say;
-use crate::words::printable;
 
 const STYLE: &str = include_str!("paper.css");
 
@@ -54,7 +53,7 @@ pub(super) fn field(speaker: &Speaker, name: &str, known: Option<&str>, wide: bo
     html! {
         div class=[wide.then_some("wide")] {
             dt { (speaker.say(name)) }
-            dd { @if let Some(known) = known { (speaker.own_words(&printable(known))) } @else { (line()) } }
+            dd { @if let Some(known) = known { (speaker.own_words(known)) } @else { (line()) } }
         }
     }
 }
@@ -101,7 +100,7 @@ pub(super) fn keep(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
             h2 { (speaker.say("checklist-keep")) }
             p.small { (speaker.say("checklist-keep-help")) }
             @if facts.keep.is_empty() { (lines(2)) } @else {
-                ul.known { @for thing in &facts.keep { li { (speaker.own_words(&printable(thing))) } } }
+                ul.known { @for thing in &facts.keep { li { (speaker.own_words(thing)) } } }
                 (lines(1))
             }
         }
@@ -114,5 +113,5 @@ pub(super) fn rung(speaker: &Speaker, rung: &RungWords) -> String {
         return speaker.say("cleared-room");
     }
     let number = speaker.say_with("rung-number", &[("number", Said::from(rung.number.as_str()))]);
-    format!("{number}: {}", speaker.own_words(&printable(&rung.new)))
+    format!("{number}: {}", speaker.own_words(&rung.new))
 }

@@ -8,6 +8,7 @@ pub(super) mod frame;
 mod on_task;
 mod plan;
 mod practice;
+mod rung_cards;
 mod screens;
 mod visit;
 
@@ -31,6 +32,8 @@ pub enum Paper {
     PhotoGuide,
     /// The plan for the fridge.
     PracticePlan,
+    /// A rung on a card.
+    RungCards,
     /// A week of screens.
     ScreenDiary,
     /// A page for a visit.
@@ -41,10 +44,11 @@ pub enum Paper {
 
 impl Paper {
     /// All papers, in the order in which a family meets them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::DoorstepSheet,
         Self::Checklist,
         Self::PhotoGuide,
+        Self::RungCards,
         Self::PracticePlan,
         Self::PictureSchedule,
         Self::SessionSheet,
@@ -64,6 +68,7 @@ impl Paper {
             Self::ChoiceSheet => "choice-sheet",
             Self::PhotoGuide => "photo-guide",
             Self::PracticePlan => "practice-plan",
+            Self::RungCards => "rung-cards",
             Self::ScreenDiary => "screen-diary",
             Self::DoorstepSheet => "doorstep-sheet",
             Self::PictureSchedule => "picture-schedule",
@@ -134,6 +139,7 @@ pub fn paper(paper: Paper, facts: &PaperFacts<'_>, speaker: &Speaker) -> String 
         Paper::ChoiceSheet => choosing::all(facts, speaker),
         Paper::PhotoGuide => drawn::photo_guide(speaker),
         Paper::PracticePlan => plan::body(facts, speaker),
+        Paper::RungCards => rung_cards::body(facts, speaker),
         Paper::ScreenDiary => screens::body(facts, speaker),
         Paper::DoorstepSheet => visit::body(facts, speaker),
         Paper::PictureSchedule => drawn::schedule(speaker),

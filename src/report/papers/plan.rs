@@ -49,7 +49,7 @@ pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
             section {
                 h2 { (speaker.say("field-keep")) }
                 @if facts.keep.is_empty() { (lines(3)) } @else {
-                    ul.known { @for thing in &facts.keep { li { (speaker.own_words(&crate::words::printable(thing))) } } }
+                    ul.known { @for thing in &facts.keep { li { (speaker.own_words(thing)) } } }
                 }
                 h2 { (speaker.say("plan-after")) }
                 p { (speaker.say("plan-after-1")) }

@@ -5,7 +5,6 @@ use maud::{Markup, html};
 use super::PaperFacts;
 use super::frame::{field, head, lines, rung, ticks};
 use crate::language::Speaker;
-use crate::words::printable;
 
 pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
     let now = facts.rung.as_ref().map(|words| rung(speaker, words));
@@ -24,7 +23,7 @@ pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
         section {
             h2 { (speaker.say("doorstep-due")) }
             @if facts.due.is_empty() { (lines(2)) } @else {
-                ul.ticks { @for due in &facts.due { li { span.box {} span { (speaker.own_words(&printable(due))) } } } }
+                ul.ticks { @for due in &facts.due { li { span.box {} span { (speaker.own_words(due)) } } } }
             }
         }
         p.stop { (speaker.say("doorstep-ask")) }
@@ -43,7 +42,7 @@ pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
         section {
             h2 { (speaker.say("field-keep")) }
             @if facts.keep.is_empty() { (lines(1)) } @else {
-                ul.known { @for thing in &facts.keep { li { (speaker.own_words(&printable(thing))) } } }
+                ul.known { @for thing in &facts.keep { li { (speaker.own_words(thing)) } } }
             }
         }
         section { h2 { (speaker.say("field-note")) } (lines(5)) }

@@ -8,8 +8,13 @@ use super::vectors::{bytes, measured};
 fn a_map_shows_every_busy_place_without_colour() {
     let photo = measured("room-16.jpg");
     assert!(!photo.busy_places.is_empty());
-    let map = image::load_from_memory(&map(&photo).unwrap()).unwrap().into_rgb8();
-    assert_eq!(map.dimensions(), (512, 384));
+    let map = image::load_from_memory(&map(&photo, &[2]).unwrap()).unwrap().into_rgb8();
+    // The picture, and under it a white strip with words in black.
+    let (across, down) = map.dimensions();
+    assert!(across == 512 && (430..560).contains(&down), "{across} x {down}");
+    let strip: Vec<[u8; 3]> = map.pixels().skip(512 * 385).map(|pixel| pixel.0).collect();
+    let black = strip.iter().filter(|pixel| **pixel == [0; 3]).count();
+    assert!(strip.iter().all(|pixel| *pixel == [0; 3] || *pixel == [255; 3]) && black > 1500);
     for place in &photo.busy_places {
         let (x, y) = ((place.x * 512.0).round() as u32, (place.y * 384.0).round() as u32);
         // Black, white, white, black from the corner inwards: read along the middle of the left edge.
@@ -26,7 +31,7 @@ fn a_map_shows_every_busy_place_without_colour() {
         photo.busy_places.iter().all(|p| x < p.x || y < p.y || x >= p.x + p.width || y >= p.y + p.height)
     };
     let mut seen = 0;
-    for (x, y, pixel) in map.enumerate_pixels() {
+    for (x, y, pixel) in map.enumerate_pixels().filter(|(_, y, _)| *y < 384) {
         if outside(x, y) {
             seen += 1;
             let was = &clean.rgb[(3 * (y * 512 + x)) as usize..][..3];
@@ -38,9 +43,11 @@ fn a_map_shows_every_busy_place_without_colour() {
 
 #[test]
 fn a_map_of_a_bare_picture_is_only_paled() {
-    let map = image::load_from_memory(&map(&measured("flat-grey.png")).unwrap()).unwrap().into_rgb8();
+    let map = image::load_from_memory(&map(&measured("flat-grey.png"), &[]).unwrap()).unwrap().into_rgb8();
     let first = map.get_pixel(0, 0).0;
-    assert!(map.pixels().all(|pixel| pixel.0 == first));
+    // All but the strip of the legend, which says that there is none.
+    assert!(map.pixels().take(512 * 384).all(|pixel| pixel.0 == first));
+    assert!(map.pixels().skip(512 * 384).any(|pixel| pixel.0 == [0; 3]));
 }
 
 #[test]

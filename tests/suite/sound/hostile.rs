@@ -152,6 +152,46 @@ fn more_than_two_hours_are_refused_before_they_are_read() {
     assert_eq!(refused(bytes), Fault::TooLong);
 }
 
+/// FLAC frames of one constant value, 65,535 samples on a dozen bytes: hours of sound in a file of some kilobytes.
+#[test]
+fn a_small_file_cannot_stand_for_hours() {
+    let frames = 6000;
+    let fault = refused(flac_of_constants(frames));
+    assert!(matches!(fault, Fault::TooDense { .. }), "{fault:?}");
+    // As much of it as its bytes may stand for is read.
+    assert!(heard(flac_of_constants(40), "still.flac", &Settings::default()).unwrap().quality.silent);
+}
+
+/// A FLAC file of so many frames, each 65,535 samples of nothing at 48 kHz.
+fn flac_of_constants(frames: u32) -> Vec<u8> {
+    let mut bytes = b"fLaC\x80\0\0\x22".to_vec();
+    bytes.extend([0xff, 0xff, 0xff, 0xff, 0, 0, 0, 0, 0, 0]);
+    // 48,000 Hz in 20 bits, one channel, 16 bits a sample, length unknown; then no checksum.
+    bytes.extend([0x0b, 0xb8, 0x00, 0xf0, 0, 0, 0, 0]);
+    bytes.extend([0; 16]);
+    for number in 0..frames {
+        let mut frame = vec![0xff, 0xf8, 0x7a, 0x08];
+        let mut coded = [0; 4];
+        frame.extend(char::from_u32(number).unwrap().encode_utf8(&mut coded).as_bytes());
+        frame.extend(0xfffeu16.to_be_bytes());
+        frame.push(sum(&frame, 0x07, 8) as u8);
+        frame.extend([0, 0, 0]);
+        frame.extend((sum(&frame, 0x8005, 16) as u16).to_be_bytes());
+        bytes.extend(frame);
+    }
+    bytes
+}
+
+/// A cyclic redundancy check of so many bits, from nothing, highest bit first.
+fn sum(bytes: &[u8], polynomial: u32, bits: u32) -> u32 {
+    bytes.iter().fold(0, |sum, byte| {
+        (0..8).fold(sum ^ (u32::from(*byte) << (bits - 8)), |sum, _| {
+            let out = (sum >> (bits - 1)) & 1;
+            ((sum << 1) ^ (out * polynomial)) & ((1 << bits) - 1)
+        })
+    })
+}
+
 #[test]
 fn a_pipe_is_gathered_and_read() {
     let bytes = wav(&MONO_16, 0, &noise(32_000));

@@ -80,7 +80,7 @@ fn calibration_moves_levels_and_not_the_margin() {
     let bytes = wav(&Format { tag: 3, channels: 1, rate: RATE, bits: 32 }, data.len() as u32, &data);
     let calibration = Calibration::offset(94.0).unwrap();
     let plain = analysed(&quiet, RATE);
-    let calibrated = heard(bytes, "a.wav", &Settings { calibration, decay: false }).unwrap();
+    let calibrated = heard(bytes, "a.wav", &Settings { calibration, ..Settings::default() }).unwrap();
     for (a, b) in figures(&plain).iter().zip(figures(&calibrated)) {
         assert!((b - a - 94.0).abs() < 1e-9);
     }

@@ -1,0 +1,92 @@
+//! Whether a record that goes out for one place gives away the name of another.
+//!
+//! Only what people type is looked at: the words of a checklist or a scale are the same for everybody.
+
+use crate::contract::{RecordBody, RecordDoc};
+
+/// Whether the words that somebody typed into this record name one of the `others`. A name inside the name of the place
+/// itself ("table" where the place is "window table") is no mention.
+pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool {
+    let mut typed: Vec<&str> = record.by.as_deref().into_iter().collect();
+    match &record.body {
+        RecordBody::Child(_) | RecordBody::Task(_) => return false,
+        RecordBody::Audit(body) => {
+            typed.extend(body.figures.cautions.iter().map(|note| note.text.as_str()));
+            typed.extend(place_line(&body.answers_text));
+            typed.extend(body.figures.keep.iter().map(String::as_str));
+        }
+        RecordBody::Ladder(body) => {
+            typed.extend(body.task.as_deref());
+            typed.extend(body.why.as_deref());
+            typed.extend(body.changed.iter().map(String::as_str));
+            typed.extend(body.criterion.as_ref().map(|rule| rule.why.as_str()));
+        }
+        RecordBody::Session(body) => {
+            typed.push(&body.note);
+            typed.extend(body.exemplar.as_deref());
+            typed.extend(body.task.as_deref());
+            typed.extend([&body.details.reinforcer, &body.details.observer].into_iter().filter_map(Option::as_deref));
+        }
+        RecordBody::Place(body) => {
+            typed.extend([&body.home, &body.seat, &body.learning_time].into_iter().filter_map(Option::as_deref));
+        }
+        RecordBody::Decision(body) => {
+            typed.extend(body.reasons.iter().map(|note| note.text.as_str()));
+            typed.extend(body.task.as_deref());
+            typed.extend(body.why.as_deref());
+        }
+        RecordBody::Preference(body) => typed.extend(body.items.iter().map(|item| item.name.as_str())),
+        RecordBody::ScreenTime(body) => typed.extend([&body.what, &body.with].into_iter().filter_map(Option::as_deref)),
+        RecordBody::Observation(body) => {
+            typed.push(&body.what);
+            typed.extend(body.task.as_deref());
+        }
+        RecordBody::Need(body) => {
+            typed.extend([body.seen.as_str(), &body.before]);
+            typed.extend(
+                [&body.serves, &body.offered, &body.room_for_it, &body.break_sign]
+                    .into_iter()
+                    .filter_map(Option::as_deref),
+            );
+        }
+        RecordBody::DayPlan(body) => {
+            typed.extend(body.slots.iter().map(|slot| slot.when.as_str()));
+            typed.extend(body.slots.iter().filter_map(|slot| slot.what.as_deref()));
+        }
+        RecordBody::Note(body) => typed.push(&body.text),
+        RecordBody::Answers(body) => typed.extend(place_line(&body.answers_text)),
+        RecordBody::Reading(_) => {}
+        RecordBody::Correction(body) => typed.push(&body.why),
+    }
+    let place = place.to_lowercase();
+    let others = others.iter().map(|other| other.to_lowercase()).filter(|other| !place.contains(other.as_str()));
+    others.into_iter().any(|other| typed.iter().any(|text| has_words(&text.to_lowercase(), &other)))
+}
+
+/// The place that an answers file names.
+fn place_line(answers: &str) -> Option<&str> {
+    answers.lines().find(|line| line.trim_start().starts_with("place"))
+}
+
+/// Whether `words` stand in `text` by themselves, not inside longer words.
+fn has_words(text: &str, words: &str) -> bool {
+    let inside = |sign: Option<char>| sign.is_some_and(|sign| sign.is_alphanumeric() || sign == '-' || sign == '_');
+    !words.is_empty()
+        && text
+            .match_indices(words)
+            .any(|(at, _)| !inside(text[..at].chars().next_back()) && !inside(text[at + words.len()..].chars().next()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::has_words;
+
+    #[test]
+    fn a_name_is_found_as_words_only() {
+        assert!(has_words("practised at nursery today", "nursery"));
+        assert!(has_words("nursery", "nursery"));
+        assert!(!has_words("nurseryman", "nursery"));
+        assert!(!has_words("loose-things-on-table", "table"));
+        assert!(!has_words("anything", ""));
+    }
+}

@@ -1,0 +1,128 @@
+//! Packs, tables and the caseload for people.
+
+use crate::contract::{CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, PackedDoc, UnpackedDoc};
+use crate::words::printable;
+
+use super::paint::{bold, wrapped};
+
+fn count(number: usize, word: &str) -> String {
+    format!("{number} {word}{}", if number == 1 { "" } else { "s" })
+}
+
+fn kinds(counts: &[KindCountDoc]) -> String {
+    let parts: Vec<String> = counts.iter().map(|one| format!("{} {}", one.count, one.kind)).collect();
+    if parts.is_empty() { "nothing".to_owned() } else { parts.join(", ") }
+}
+
+/// What a pack will hold, before it is sealed.
+pub(super) fn planned(doc: &PackedDoc) -> String {
+    let whole =
+        doc.place.as_ref().map_or_else(|| "the whole case".to_owned(), |place| format!("only `{}`", printable(place)));
+    let mut out =
+        wrapped("", &format!("The pack of {} ({whole}) will hold: {}.", printable(&doc.alias), kinds(&doc.holds)));
+    for one in &doc.left_out {
+        let why = one.why.as_deref().unwrap_or("left out");
+        out.push_str(&wrapped("  stays behind: ", &format!("{} {} ({why})", one.count, one.kind)));
+    }
+    out
+}
+
+/// A sealed pack.
+pub(super) fn packed(doc: &PackedDoc) -> String {
+    format!(
+        "Sealed as {} ({} kB). Hand the passphrase over another way than the file.\n",
+        doc.file,
+        doc.bytes.div_ceil(1000)
+    )
+}
+
+/// An opened pack.
+pub(super) fn unpacked(doc: &UnpackedDoc) -> String {
+    let photos = if doc.photos == 0 { String::new() } else { format!(" and {}", count(doc.photos, "kept photo")) };
+    format!("The case {} is in {}: {}{photos}.\n", printable(&doc.alias), doc.folder, count(doc.records, "record"))
+}
+
+/// A folder of packs.
+pub(super) fn collected(doc: &CollectDoc) -> String {
+    let mut out = format!("{} opened, {} failed.\n", count(doc.packs.len(), "pack"), doc.failed.len());
+    for one in &doc.packs {
+        let what = if one.new { "new case" } else { "merged" };
+        out.push_str(&wrapped(
+            "  - ",
+            &format!(
+                "{}: {what} {} in {}, {} added, {} there already",
+                one.pack, one.alias, one.case, one.added, one.already
+            ),
+        ));
+    }
+    if !doc.failed.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("Failed; nothing of these was kept")));
+        for one in &doc.failed {
+            out.push_str(&wrapped("  - ", &format!("{}: {}", one.name, one.text)));
+        }
+    }
+    out
+}
+
+/// Tables.
+pub(super) fn exported(doc: &ExportedDoc) -> String {
+    let mut out = format!("{} in {}: {}.\n", count(doc.files.len(), "file"), doc.folder, doc.files.join(", "));
+    if doc.anonymous {
+        out.push_str(&wrapped(
+            "",
+            "Dates are moved by one secret number of days, places, tasks and people are numbered, and notes are left out. Who \
+             knows one true date of this child can move the others back: share it with care.",
+        ));
+    }
+    out
+}
+
+/// All cases, who needs a person today first.
+pub(super) fn caseload(doc: &CaseloadDoc) -> String {
+    let mut out = format!("{}\n", count(doc.cases.len(), "case"));
+    let width = doc.cases.iter().map(|case| case.alias.chars().count()).max().unwrap_or(0).clamp(5, 24);
+    if !doc.cases.is_empty() {
+        out.push_str(&format!("  {:<width$}  rung  last session  days  decision\n", "alias"));
+    }
+    let mut due = "";
+    for case in &doc.cases {
+        if due != case.due {
+            due = &case.due;
+            out.push_str(&format!("\n{}\n", bold(due)));
+        }
+        out.push_str(&line(case, width));
+    }
+    if !doc.unreadable.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("Not read")));
+        for one in &doc.unreadable {
+            out.push_str(&wrapped("  - ", &format!("{}: {}", one.name, one.text)));
+        }
+    }
+    out
+}
+
+/// One line a case: alias, rung, last session, days since, decision, what is missing.
+fn line(case: &CaseloadEntryDoc, width: usize) -> String {
+    let rung = case.rung.map_or_else(|| "-".to_owned(), |rung| rung.to_string());
+    let last = case.last_session.as_deref().unwrap_or("none yet");
+    let ago = case.days_since.filter(|days| *days >= 0).map_or_else(|| "-".to_owned(), |days| days.to_string());
+    let decision = case.decision.as_deref().unwrap_or("-");
+    let why: Vec<String> =
+        case.why.iter().filter(|note| !case.missing.contains(note)).map(|note| plain(&note.code)).collect();
+    let missing: Vec<String> = case.missing.iter().map(|note| plain(note.code.trim_start_matches("no-"))).collect();
+    let mut said = why;
+    if !missing.is_empty() {
+        said.push(format!("missing: {}", missing.join(", ")));
+    }
+    let alias = printable(&case.alias);
+    let line = format!("  {alias:<width$}  {rung:>4}  {last:<12}  {ago:>4}  {decision:<10}  {}", said.join("; "));
+    format!("{}\n", line.trim_end())
+}
+
+/// A code in words.
+fn plain(code: &str) -> String {
+    match code {
+        "not-asked" => "sound and hearing not asked".to_owned(),
+        code => code.replace('-', " "),
+    }
+}

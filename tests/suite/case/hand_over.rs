@@ -1,0 +1,121 @@
+//! Handing over with the commands: Debian's `age` opens their packs, a passphrase is asked unseen, a clinic's inbox is merged.
+
+use std::fs;
+use std::io::{Read, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+use stillroom::case::{Case, pack, plan};
+
+use super::made::{case, child, names, note};
+use super::packs::{WORDS, WORK, content, now, packed};
+use crate::commands::{document, refusal, said, stillroom};
+
+/// A terminal for a program that asks for a passphrase at one; `answer` is typed once it asks.
+fn at_a_terminal(folder: &Path, command: &str, answer: &str) -> String {
+    let mut child = Command::new("script")
+        .args(["--quiet", "--return", "--command", command, "/dev/null"])
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    let mut output = child.stdout.take().unwrap();
+    let mut seen = Vec::new();
+    let mut buffer = [0u8; 256];
+    let mut typed = false;
+    loop {
+        let read = output.read(&mut buffer).unwrap_or(0);
+        if read == 0 {
+            break;
+        }
+        seen.extend_from_slice(&buffer[..read]);
+        if !typed && String::from_utf8_lossy(&seen).contains("assphrase") {
+            // Between asking and listening a program turns the echo off.
+            std::thread::sleep(Duration::from_millis(500));
+            writeln!(input, "{answer}").unwrap();
+            typed = true;
+        }
+    }
+    let status = child.wait().unwrap();
+    let seen = String::from_utf8_lossy(&seen).into_owned();
+    assert!(status.success() && typed, "{seen}");
+    seen
+}
+
+/// The archive inside a pack, by Debian's `age` at a terminal.
+fn by_age(folder: &Path, pack: &str) -> Vec<u8> {
+    let seen = at_a_terminal(folder, &format!("age --decrypt --output plain.tar {pack}"), WORDS);
+    fs::read(folder.join("plain.tar")).unwrap_or_else(|_| panic!("{seen}"))
+}
+
+#[test]
+fn debians_age_and_tar_open_a_pack_of_the_command_and_the_command_opens_it_again() {
+    let outer = tempfile::tempdir().unwrap();
+    let case = case(&outer.path().join("fern"), "Fern", 3);
+    fs::write(outer.path().join("key.txt"), format!("{WORDS}\n")).unwrap();
+    let words = ["case", "pack", "fern", "--out", "fern.age", "--passphrase-file", "key.txt", "--format", "json"];
+    let doc = document(&stillroom(outer.path(), &words));
+    assert_eq!((doc["holds"][0]["kind"].as_str(), doc["holds"][1]["count"].as_u64()), (Some("child"), Some(3)));
+    let sealed = fs::read(outer.path().join("fern.age")).unwrap();
+    assert!(String::from_utf8_lossy(&sealed[..80]).lines().nth(1).unwrap().ends_with(" 18"), "full work");
+    let plain = by_age(outer.path(), "fern.age");
+    fs::create_dir(outer.path().join("plain")).unwrap();
+    let tar = Command::new("tar").args(["-xf", "plain.tar", "-C", "plain"]).current_dir(outer.path()).status().unwrap();
+    assert!(tar.success() && !plain.is_empty());
+    fs::remove_file(outer.path().join("plain").join(stillroom::case::LIST)).unwrap();
+    assert_eq!(content(&outer.path().join("plain")), content(case.folder()));
+    let words = ["case", "unpack", "fern.age", "--into", "back", "--passphrase-file", "key.txt", "--format", "json"];
+    assert_eq!(document(&stillroom(outer.path(), &words))["records"], 4);
+    assert_eq!(content(&outer.path().join("back")), content(case.folder()));
+    assert_eq!(refusal(&stillroom(outer.path(), &words))["code"], "case-not-empty");
+}
+
+#[test]
+fn without_a_terminal_and_a_file_no_passphrase_is_asked_and_nothing_is_written() {
+    let outer = tempfile::tempdir().unwrap();
+    let case = case(&outer.path().join("fern"), "Fern", 1);
+    packed(&case, &outer.path().join("fern.age"));
+    let words = ["case", "unpack", "fern.age", "--into", "back", "--format", "json"];
+    assert_eq!(refusal(&stillroom(outer.path(), &words))["code"], "no-passphrase-given");
+    assert_eq!(names(outer.path()), ["fern", "fern.age"]);
+}
+
+#[test]
+fn packs_that_come_in_are_merged_case_by_case_and_what_fails_is_listed() {
+    let outer = tempfile::tempdir().unwrap();
+    let at = |name: &str| outer.path().join(name);
+    fs::create_dir(at("inbox")).unwrap();
+    let fern = case(&at("fern"), "Fern", 2);
+    packed(&fern, &at("inbox/1.age"));
+    fern.add(&note(9, "later")).unwrap();
+    packed(&fern, &at("inbox/2.age"));
+    // The same alias, another child: a case of its own.
+    let mut twin = child("Fern");
+    twin.written = "2026-10-01T10:00:00Z".to_owned();
+    let (twin, _) = Case::create(&at("twin"), &twin).unwrap();
+    packed(&twin, &at("inbox/3.age"));
+    fs::write(at("inbox/4.age"), "holiday").unwrap();
+    let (other, _) = Case::create(&at("other"), &child("Moss")).unwrap();
+    pack(&other, &plan(&other, None, now()).unwrap(), &at("inbox/5.age"), "another clinic's words", WORK).unwrap();
+    fs::write(at("keys.txt"), format!("not this one\n{WORDS}\n")).unwrap();
+    let words = ["collect", "inbox", "--into", "cases", "--passphrase-file", "keys.txt", "--format", "json"];
+    let output = stillroom(outer.path(), &words);
+    assert_eq!(output.status.code(), Some(1), "{}", said(&output));
+    let doc: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let packs: Vec<_> = doc["packs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|pack| (pack["case"].as_str().unwrap(), pack["new"].as_bool().unwrap(), pack["added"].as_u64().unwrap()))
+        .collect();
+    assert_eq!(packs, [("cases/fern", true, 3), ("cases/fern", false, 1), ("cases/fern-2", true, 1)]);
+    let failed: Vec<_> = doc["failed"].as_array().unwrap().iter().map(|one| one["name"].as_str().unwrap()).collect();
+    assert_eq!(failed, ["4.age", "5.age"]);
+    assert_eq!(content(&at("cases/fern")), content(fern.folder()));
+    assert_eq!(names(&at("cases")), ["fern", "fern-2"]);
+}
