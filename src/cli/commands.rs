@@ -66,8 +66,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
                 // A wrong folder is said here and not on the page.
                 Case::open(case).map_err(Refusal::from)?;
             }
-            let (serve, state) = (world.serve, world.state.clone());
-            let serving = Serving { case: case.map(|case| files::whole_path(&case)), port, language, state };
+            let (serve, state, zone) = (world.serve, world.state.clone(), world.zone.clone());
+            let serving = Serving { case: case.map(|case| files::whole_path(&case)), port, language, state, zone };
             Ok(serve(serving, &mut |address| {
                 let _unheard = world.print(&format!("{address}\n"));
                 world.say("Open this address in a browser on this computer. Ctrl-C stops it.");

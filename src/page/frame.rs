@@ -1,6 +1,6 @@
 //! The frame around every page, and the pieces that forms are made of.
 
-use maud::{DOCTYPE, Markup, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::language::{Language, Speaker};
 use crate::tasks::Refusal;
@@ -17,6 +17,11 @@ const WAYS: [(&str, &str); 6] = [
 
 /// A page with its title and its body; `here` is the way it belongs to.
 pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) -> Markup {
+    scripted(speaker, here, title, body, &[])
+}
+
+/// A page that brings further scripts of its own.
+pub(super) fn scripted(speaker: &Speaker, here: &str, title: &str, body: &Markup, scripts: &[&str]) -> Markup {
     html! {
         (DOCTYPE)
         html lang=(speaker.language().tag()) dir=(speaker.language().direction()) {
@@ -27,6 +32,7 @@ pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) ->
                 link rel="stylesheet" href="/style.css";
                 link rel="icon" href="data:,";
                 script src="/page.js" defer {}
+                @for script in scripts { script src=(script) defer {} }
             }
             body {
                 a.skip href="#main" { (speaker.say("page-skip")) }
@@ -57,6 +63,11 @@ pub(super) fn plain(message: &str) -> Markup {
             body { main { h1 { "stillroom" } p { (speaker.say(&format!("door-{message}"))) } } }
         }
     }
+}
+
+/// A drawing that could stand alone, inside a page: there it needs no name of its format.
+pub(super) fn drawn(svg: &str) -> Markup {
+    PreEscaped(svg.replace(" xmlns=\"http://www.w3.org/2000/svg\"", ""))
 }
 
 /// What was refused: what, where, what to do.

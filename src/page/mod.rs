@@ -3,18 +3,27 @@
 
 mod answer;
 mod asked;
+mod beads;
+mod change;
+mod decide;
 mod desk;
 mod found;
 mod frame;
 mod gate;
 mod home;
+mod ladder;
+mod listening;
+mod meter;
 mod papers;
 mod photo;
 mod practice;
 mod room;
 mod route;
+mod sample;
 mod server;
+mod sitting;
 mod sound;
+mod stuck;
 
 use crate::devices;
 use crate::tasks::Refusal;
@@ -36,6 +45,6 @@ pub fn serve(serving: Serving, announce: &mut dyn FnMut(&str)) -> Result<(), Ref
     let _unhandled = ctrlc::set_handler(stopper);
     announce(&format!("http://127.0.0.1:{}/?key={key}", listening.port));
     let gate = Gate::new(listening.port, key);
-    listening.run(gate, Desk::new(serving.case, serving.state, serving.language, devices::now));
+    listening.run(gate, Desk::new(serving, devices::now));
     Ok(())
 }

@@ -10,7 +10,8 @@ use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
 use super::papers::{known, no_case, refuse};
-use super::{found, frame};
+use super::sound::{ROOM_SECONDS, VOICE_SECONDS};
+use super::{found, frame, meter};
 use crate::case::Case;
 use crate::checklist::{Answer as Given, Answers, Item, Unit, Walk, shipped, written_answers};
 use crate::language::{Said, Speaker};
@@ -30,6 +31,7 @@ pub(super) fn start(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
     let body = html! {
         @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
         p { (speaker.say("checklist-aim")) }
+        p { a href="/room/change" { (speaker.say("change-title")) } }
         @for (id, _) in shipped() {
             @if let Ok(list) = find(id) {
                 @if let Found::Walk(kept) = keeper(desk, &list).found(&list) {
@@ -157,38 +159,41 @@ pub(super) fn answered(id: &str, surface: &str, asked: &Asked, desk: &Desk) -> A
 }
 
 /// The recording and the photos.
-pub(super) fn measure(id: &str, desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn measure(id: &str, desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
     let speaker = desk.speaker();
+    let field = |name: &str| typed.and_then(|(asked, _)| asked.field(name));
     let (list, kept) = match kept(id, desk) {
         Ok(found) => found,
         Err(refusal) => return refuse(desk, &refusal),
     };
     let open: Vec<&Item> = list.list.items.iter().filter(|item| !kept.answers.contains_key(&item.id)).collect();
     let body = html! {
-        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
+        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
         @if !open.is_empty() { p.note { (speaker.say_with("room-open", &[("count", u32::try_from(open.len()).unwrap_or(u32::MAX).into())])) } }
         form method="post" action={ "/room/measure/" (id) } enctype="multipart/form-data" {
             (frame::file(&speaker, "photo", "room-photos", "image/*", true, Some("room-photos-help")))
             (frame::file(&speaker, "sound", "room-sound", "audio/*", false, Some("room-sound-help")))
+            (meter::recorder(&speaker, "sound", ROOM_SECONDS))
             (frame::file(&speaker, "voice", "room-voice", "audio/*", false, Some("room-voice-help")))
-            (frame::text(&speaker, "offset", "sound-offset", "", Some("sound-offset-help")))
-            label.pick { input type="checkbox" name="child-audible" value="yes"; span { (speaker.say("sound-child-audible")) } }
-            (frame::text(&speaker, "minutes", "room-minutes", "15", None))
+            (meter::recorder(&speaker, "voice", VOICE_SECONDS))
+            (frame::text(&speaker, "offset", "sound-offset", field("offset").unwrap_or_default(), Some("sound-offset-help")))
+            label.pick { input type="checkbox" name="child-audible" value="yes" checked[field("child-audible").is_some()]; span { (speaker.say("sound-child-audible")) } }
+            (frame::text(&speaker, "minutes", "room-minutes", field("minutes").unwrap_or("15"), None))
             p.send {
                 a.button.second href={ "/room/walk/" (id) "/" (last_surface(&list)) } { (speaker.say("room-back")) }
                 button type="submit" { (speaker.say("room-finish")) }
             }
         }
     };
-    let page = frame::page(&speaker, "/room", &speaker.say("room-measure-title"), &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    let page = frame::scripted(&speaker, "/room", &speaker.say("room-measure-title"), &body, &["/listen.js"]);
+    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Does the audit and stores it.
 pub(super) fn finish(id: &str, asked: &Asked, desk: &Desk) -> Answer {
     match audited(id, asked, desk) {
         Ok(stored) => Answer::go(format!("/room/found/{stored}")),
-        Err(refusal) => measure(id, desk, Some(&refusal)),
+        Err(refusal) => measure(id, desk, Some((asked, &refusal))),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::answer::Answer;
 use super::asked::{Asked, Method};
 use super::desk::Desk;
-use super::{frame, home, papers, photo, practice, room, sound};
+use super::{change, decide, frame, home, ladder, meter, papers, photo, practice, room, sample, sitting, sound, stuck};
 
 /// The answer to a request that came in.
 pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
@@ -23,14 +23,34 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Post, ["sound"]) => sound::heard(asked, desk),
         (Method::Get, ["photo"]) => photo::ask(desk, None),
         (Method::Post, ["photo"]) => photo::seen(asked, desk),
-        (Method::Get, ["practice"]) => practice::show(desk),
+        (Method::Get, ["room", "change"]) => change::show(asked, desk),
+        (Method::Get, ["practice"]) => practice::show(desk, None),
+        (Method::Get, ["practice", "sitting"]) => sitting::show(desk, None, asked.field("last")),
+        (Method::Post, ["practice", "sitting", "begin"]) => sitting::begin(asked, desk),
+        (Method::Post, ["practice", "sitting", "mark"]) => sitting::mark(asked, desk),
+        (Method::Post, ["practice", "sitting", "forget"]) => sitting::forget(desk),
+        (Method::Get, ["practice", "sitting", "end"]) => sitting::end(desk, None),
+        (Method::Post, ["practice", "sitting", "end"]) => sitting::store(asked, desk),
+        (Method::Post, ["practice", "decide"]) => decide::decide(asked, desk),
+        (Method::Get, ["practice", "stuck"]) => stuck::show(desk),
+        (Method::Get, ["practice", "sample"]) => sample::ask(desk, None),
+        (Method::Post, ["practice", "sample"]) => sample::store(asked, desk),
+        (Method::Get, ["ladder"]) => ladder::show(desk, None),
+        (Method::Post, ["ladder", "plan"]) => ladder::make(asked, desk),
+        (Method::Post, ["ladder", "sign"]) => ladder::signed(asked, desk),
+        (Method::Get, ["meter"]) => meter::show(asked, desk),
+        (Method::Post, ["live", "start"]) => meter::start(asked, desk),
+        (Method::Post, ["live", id]) => meter::block(id, asked, desk),
+        (Method::Post, ["live", id, "end"]) => meter::end(id, false, desk),
+        (Method::Post, ["live", id, "voice"]) => meter::end(id, true, desk),
         (Method::Get, ["papers"]) => papers::list(desk),
         (Method::Get, ["papers", name]) => papers::paper(name, asked, desk),
         (Method::Get, ["report", reader]) => papers::report(reader, desk),
         (Method::Get, ["style.css"]) => Answer::file("text/css; charset=utf-8", include_bytes!("page.css").to_vec()),
-        (Method::Get, ["page.js"]) => {
-            Answer::file("text/javascript; charset=utf-8", include_bytes!("page.js").to_vec())
-        }
+        (Method::Get, ["page.js"]) => script(include_bytes!("page.js")),
+        (Method::Get, ["listen.js"]) => script(include_bytes!("listen.js")),
+        (Method::Get, ["ear.js"]) => script(include_bytes!("ear.js")),
+        (Method::Get, ["timer.js"]) => script(include_bytes!("timer.js")),
         _ => {
             let speaker = desk.speaker();
             let body =
@@ -38,4 +58,8 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
             Answer::refusal(404, frame::page(&speaker, "", &speaker.say("page-not-found"), &body))
         }
     }
+}
+
+fn script(text: &[u8]) -> Answer {
+    Answer::file("text/javascript; charset=utf-8", text.to_vec())
 }

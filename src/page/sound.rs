@@ -5,29 +5,37 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::{Asked, Upload};
 use super::desk::Desk;
-use super::frame;
+use super::{frame, meter};
 use crate::contract::SoundDoc;
 use crate::language::{Said, Speaker};
 use crate::sound::Settings;
 use crate::tasks::{Refusal, reports, sounds};
 
+/// Seconds of a recording of the room, and of a voice. Common practice, no source.
+pub(super) const ROOM_SECONDS: u32 = 60;
+pub(super) const VOICE_SECONDS: u32 = 20;
+
 /// The page that asks for a recording.
-pub(super) fn ask(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn ask(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
     let speaker = desk.speaker();
+    let field = |name: &str| typed.and_then(|(asked, _)| asked.field(name));
     let body = html! {
-        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
+        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
         p { (speaker.say("sound-how")) }
         form method="post" action="/sound" enctype="multipart/form-data" {
             (frame::file(&speaker, "sound", "sound-file", "audio/*", false, Some("room-sound-help")))
+            (meter::recorder(&speaker, "sound", ROOM_SECONDS))
             (frame::file(&speaker, "voice", "room-voice", "audio/*", false, Some("room-voice-help")))
-            (frame::text(&speaker, "offset", "sound-offset", "", Some("sound-offset-help")))
-            label.pick { input type="checkbox" name="child-audible" value="yes"; span { (speaker.say("sound-child-audible")) } }
+            (meter::recorder(&speaker, "voice", VOICE_SECONDS))
+            (frame::text(&speaker, "offset", "sound-offset", field("offset").unwrap_or_default(), Some("sound-offset-help")))
+            label.pick { input type="checkbox" name="child-audible" value="yes" checked[field("child-audible").is_some()]; span { (speaker.say("sound-child-audible")) } }
             (frame::send(&speaker, "sound-read"))
         }
         p.quiet { (speaker.say("sound-kept")) }
+        p { a href="/meter" { (speaker.say("meter-title")) } ": " (speaker.say("meter-help")) }
     };
-    let page = frame::page(&speaker, "/sound", &speaker.say("way-sound"), &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    let page = frame::scripted(&speaker, "/sound", &speaker.say("way-sound"), &body, &["/listen.js"]);
+    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// The reading of a recording.
@@ -41,7 +49,7 @@ pub(super) fn heard(asked: &Asked, desk: &Desk) -> Answer {
                 html! { (reading(&speaker, &doc)) p { a.button href="/sound" { (speaker.say("sound-again")) } } };
             Answer::page(frame::page(&speaker, "/sound", &speaker.say("sound-title"), &body))
         }
-        Err(refusal) => ask(desk, Some(&refusal)),
+        Err(refusal) => ask(desk, Some((asked, &refusal))),
     }
 }
 
@@ -85,7 +93,7 @@ fn reading(speaker: &Speaker, doc: &SoundDoc) -> Markup {
             @if let Some(margin) = &doc.margin {
                 p { (speaker.say_with("visitor-margin", &[("margin", Said::Words(speaker.number(margin.margin_db, 1)))])) }
             }
-            figure.chart { (maud::PreEscaped(reports::sound_chart(doc))) }
+            figure.chart { (frame::drawn(&reports::sound_chart(doc))) }
             p.small { (speaker.say("sound-orientation")) }
         }
         @if !doc.quality.warnings.is_empty() {

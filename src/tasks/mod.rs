@@ -40,6 +40,7 @@ pub mod screens;
 pub mod sensitivities;
 pub mod serving;
 pub mod sessions;
+pub mod sittings;
 pub mod sounds;
 pub mod troubles;
 pub mod walks;

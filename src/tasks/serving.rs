@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use jiff::tz::TimeZone;
+
 use crate::language::Language;
 
 use super::refusal::Refusal;
@@ -17,6 +19,8 @@ pub struct Serving {
     pub language: Language,
     /// Where interrupted walks are kept.
     pub state: Option<PathBuf>,
+    /// Where the user is, so that a day is the user's day.
+    pub zone: TimeZone,
 }
 
 /// Serves the local page until it is stopped, saying its address first.

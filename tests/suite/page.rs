@@ -2,6 +2,8 @@
 
 mod door;
 mod forms;
+mod meter;
+mod sittings;
 
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;

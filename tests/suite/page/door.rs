@@ -39,7 +39,20 @@ fn nobody_comes_in_without_key_or_by_another_name_or_from_another_page() {
 #[test]
 fn every_page_forbids_what_is_not_from_here() {
     let (_folder, page) = page();
-    for path in ["/", "/room", "/sound", "/photo", "/practice", "/papers", "/papers/photo-guide", "/nowhere"] {
+    for path in [
+        "/",
+        "/room",
+        "/sound",
+        "/photo",
+        "/practice",
+        "/papers",
+        "/papers/photo-guide",
+        "/ladder",
+        "/meter",
+        "/practice/sample",
+        "/room/change",
+        "/nowhere",
+    ] {
         let reply = page.get(path);
         assert!(reply.head.contains("Content-Security-Policy: default-src 'none'"), "{path}");
         assert!(reply.head.contains("X-Content-Type-Options: nosniff"), "{path}");
