@@ -68,14 +68,18 @@ fn middle(times: &mut [f64]) -> f64 {
     times[times.len() / 2]
 }
 
-/// The files that a caseload needs: of every case, those whose name says child, session, decision or correction.
+/// The files that a caseload needs: of every case, those whose name says child, session, decision, ladder, task or
+/// correction.
 fn files(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for case in fs::read_dir(folder).unwrap() {
         for file in fs::read_dir(case.unwrap().path()).unwrap() {
             let path = file.unwrap().path();
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            if ["-child-", "-session-", "-decision-", "-correction-"].iter().any(|kind| name.contains(kind)) {
+            if ["-child-", "-session-", "-decision-", "-ladder-", "-task-", "-correction-"]
+                .iter()
+                .any(|kind| name.contains(kind))
+            {
                 found.push(path);
             }
         }

@@ -1,8 +1,8 @@
-//! A long run of damaged photos and recordings: how many are refused, how many are read, the slowest, and no panic.
+//! A long run of damaged photos, recordings and records of a case: how many are refused, how many are read, the slowest, and no panic.
 //!
-//! `cargo run --release --example mutations -- photo 200000` (or `sound`): so many mutations of every seed. The tests
-//! repeat it in short form (`tests/suite/photo/hostile.rs`, `tests/suite/sound/hostile.rs`). A panic ends the run and
-//! names the seed and the number of the mutation, which is enough to make it again. A third word takes the seeds whose
+//! `cargo run --release --example mutations -- photo 200000` (or `sound`, or `case`): so many mutations of every seed. The
+//! tests repeat it in short form (`tests/suite/photo/hostile.rs`, `sound/hostile.rs`, `case/mutated.rs`). A panic ends the run
+//! and names the seed and the number of the mutation, which is enough to make it again. A third word takes the seeds whose
 //! names hold it only.
 #![allow(
     clippy::print_stdout,
@@ -12,6 +12,9 @@
     clippy::cast_possible_truncation,
     reason = "a tool of the developers that times and prints"
 )]
+
+#[path = "../tests/suite/case/mutated.rs"]
+mod mutated;
 
 use std::io::Cursor;
 use std::panic::catch_unwind;
@@ -180,13 +183,21 @@ fn read_recording(bytes: &[u8]) -> bool {
     }
 }
 
+/// Reads a mutation of a seed with that name and those bytes.
+type Read<'a> = dyn Fn(&str, &[u8], &[u8]) -> bool + std::panic::RefUnwindSafe + 'a;
+
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let kind = words.first().map_or("photo", String::as_str);
     let count: u64 = words.get(1).and_then(|word| word.parse().ok()).unwrap_or(2000);
     let only = words.get(2).map_or("", String::as_str);
-    let (seeds, read): (_, fn(&[u8]) -> bool) =
-        if kind == "sound" { (recordings(), read_recording) } else { (photos(), read_photo) };
+    let folder = tempfile::tempdir().unwrap();
+    let host = mutated::host(folder.path());
+    let (seeds, read): (_, &Read) = match kind {
+        "sound" => (recordings(), &|_, _, bytes| read_recording(bytes)),
+        "case" => (mutated::seeds(), &|name, sound, bytes| mutated::tried(&host, name, sound, bytes)),
+        _ => (photos(), &|_, _, bytes| read_photo(bytes)),
+    };
     for (name, seed) in seeds.into_iter().filter(|(name, _)| name.contains(only)) {
         let mut dice = Dice(7);
         let (mut done, mut slowest, mut which) = (0u64, Duration::ZERO, 0);
@@ -194,7 +205,7 @@ fn main() {
         for number in 0..count {
             let bytes = mended(&name, number, mutated(&seed, &mut dice));
             let (begun, worked) = (Instant::now(), processor_seconds());
-            match catch_unwind(|| read(&bytes)) {
+            match catch_unwind(|| read(&name, &seed, &bytes)) {
                 Ok(was_read) => done += u64::from(was_read),
                 Err(_) => panic!("{name}: mutation {number} panicked"),
             }

@@ -13,7 +13,7 @@ fn main() -> ExitCode {
         found.map(|path| path.join("stillroom"))
     };
     let mut world = World {
-        stdin: &mut std::io::stdin().lock(),
+        stdin: &mut std::io::stdin(), // not locked: a passphrase is asked for through the same handle
         stdout: &mut anstream::stdout().lock(),
         stderr: &mut anstream::stderr().lock(),
         zone: devices::zone(word(&"TZ").as_deref()),

@@ -11,7 +11,7 @@ pub(super) enum PracticeCommand {
     ///
     /// At a terminal it asks what was not given, with the likely answers ready: under half a minute. Safety is always
     /// asked and never assumed. A table is taken whole or not at all. A right answer given while rocking, flapping,
-    /// humming or looking away is a right answer.
+    /// humming or looking away is a right answer. On paper: `stillroom form session-sheet` prints a sheet to fill in.
     #[command(
         after_help = "Examples:\n  stillroom session --case clover\n  stillroom session --case clover --independent 8 --prompted 1 --errors 1 --distractor-on yes --distress no --assent yes\n  stillroom session --case clover --import log.csv --date-form dmy --dry-run\n  stillroom session --case clover --export sessions.csv\n  stillroom session --case clover --sample momentary --interval 15 --for 5"
     )]

@@ -57,6 +57,8 @@ pub struct Options {
     pub step_backs: Vec<u32>,
     /// The channel that each rung 1, 2, … raises, when the ladder is known.
     pub raised: Vec<Channel>,
+    /// Whether tolerance is estimated, which takes longer than all the rest; no decision rests on it.
+    pub tolerance: bool,
 }
 
 impl Options {
@@ -70,6 +72,7 @@ impl Options {
             lifted_by_note: true,
             step_backs: Vec::new(),
             raised: Vec::new(),
+            tolerance: true,
         }
     }
 
@@ -96,7 +99,7 @@ pub struct Review {
     pub reasons: Vec<Reason>,
     /// The figures.
     pub statistics: Statistics,
-    /// Tolerance along the rungs; `None` without a session that says something.
+    /// Tolerance along the rungs; `None` without a session that says something, or where it was not asked for.
     pub tolerance: Option<Tolerance>,
     /// Tolerance a channel, when the ladder is known.
     pub tolerance_by_channel: Vec<Tolerance>,
@@ -124,9 +127,9 @@ pub fn review_within(log: &Log, whole: &Log, options: &Options) -> Review {
             reasons.push(reason);
         }
     }
-    let tolerance = tolerance(log);
+    let tolerance = if options.tolerance { tolerance(log) } else { None };
     let cautions = cautions(&statistics, tolerance.as_ref());
-    let tolerance_by_channel = tolerance_by_channel(log, &options.raised);
+    let tolerance_by_channel = if options.tolerance { tolerance_by_channel(log, &options.raised) } else { Vec::new() };
     Review { rung, decision, reasons, statistics, tolerance, tolerance_by_channel, cautions }
 }
 

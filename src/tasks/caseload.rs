@@ -61,7 +61,9 @@ pub fn pile(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<(Caseload
 
 /// What is due in one case, in sentences; nothing when it cannot be read.
 pub(super) fn due_in(folder: &Path, today: Date) -> Vec<String> {
-    one(folder, today, false).map(|read| read.entry.why.into_iter().map(|note| note.text).collect()).unwrap_or_default()
+    one(folder, today, None, false)
+        .map(|read| read.entry.why.into_iter().map(|note| note.text).collect())
+        .unwrap_or_default()
 }
 
 fn read(
@@ -74,12 +76,13 @@ fn read(
     let folders: Vec<PathBuf> = folders_in(folder)?;
     let next = AtomicUsize::new(0);
     let read: Mutex<Vec<(usize, Result<Read, UnreadableDoc>)>> = Mutex::new(Vec::with_capacity(folders.len()));
+    let until = on.is_some().then_some(today);
     let work = || {
         while let Some((at, folder)) = {
             let at = next.fetch_add(1, Ordering::Relaxed);
             folders.get(at).map(|folder| (at, folder))
         } {
-            let one = one(folder, today, with_looks);
+            let one = one(folder, today, until, with_looks);
             // A thread that panicked while it held the lock pushed nothing half.
             read.lock().unwrap_or_else(std::sync::PoisonError::into_inner).push((at, one));
         }
@@ -120,11 +123,11 @@ fn place(due: &str) -> usize {
     [TODAY, THIS_WEEK, FINE].iter().position(|one| *one == due).unwrap_or(0)
 }
 
-fn one(folder: &Path, today: Date, with_looks: bool) -> Result<Read, UnreadableDoc> {
+fn one(folder: &Path, today: Date, until: Option<Date>, with_looks: bool) -> Result<Read, UnreadableDoc> {
     let name = short_name(folder);
     let fault = |fault: &CaseFault| UnreadableDoc { name: name.clone(), text: fault.to_string() };
     let case = Case::open_damaged(folder).map_err(|error| fault(&error))?;
-    let (kinds, found) =
+    let (kinds, mut found) =
         case.overview(|kind| kind == "child" || Course::KINDS.contains(&kind)).map_err(|error| fault(&error))?;
     let left_out: Vec<UnreadableDoc> = found
         .left_out
@@ -142,6 +145,13 @@ fn one(folder: &Path, today: Date, with_looks: bool) -> Result<Read, UnreadableD
         };
         return Err(UnreadableDoc { name, text });
     };
+    // As of an earlier day: what was practised and decided since is not looked at, and that is said.
+    let all = found.records.len();
+    found.records.retain(|stored| {
+        let dated = matches!(stored.record.body, RecordBody::Session(_) | RecordBody::Decision(_));
+        !dated || until.is_none_or(|until| stored.name.date <= until)
+    });
+    let later = all - found.records.len();
     let course = Course::of(case, child, found.records);
     let answers = course.answers_at_a_glance(today).map_err(|refusal| UnreadableDoc { name, text: refusal.message })?;
     let days_since = course.log.newest_date().map(|last| today.duration_since(last).as_hours() / 24);
@@ -159,6 +169,13 @@ fn one(folder: &Path, today: Date, with_looks: bool) -> Result<Read, UnreadableD
         Some(answer) if with_looks => practice::stuck(&answer.group.log, &answer.review, Some(today)),
         _ => Vec::new(),
     };
+    let mut due = due;
+    if later > 0 {
+        let one = later == 1;
+        let (what, were) = if one { ("session or decision", "was") } else { ("sessions or decisions", "were") };
+        let text = format!("{later} {what} after {today} {were} not looked at.");
+        due.1.push(NoteDoc::new("later-left-out", text));
+    }
     let entry = entry(folder, &course, answer, due, missing, days_since);
     Ok(Read { entry, looks, left_out })
 }

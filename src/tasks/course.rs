@@ -116,7 +116,7 @@ impl Course {
         groups(&self.log).into_iter().map(|group| self.answer(group, None, today, true)).collect()
     }
 
-    /// The same without reading the rooms: no levels to break a rung down into, no tolerance by channel.
+    /// The same without reading the rooms and without an estimate of tolerance: the decisions and their reasons.
     pub fn answers_at_a_glance(&self, today: Date) -> Result<Vec<Answer<'_>>, Refusal> {
         groups(&self.log).into_iter().map(|group| self.answer(group, None, today, false)).collect()
     }
@@ -145,8 +145,13 @@ impl Course {
             }
             _ => None,
         };
-        let options =
-            Options { criterion, step_backs, raised: raised.unwrap_or_default(), ..Options::in_case(today, None) };
+        let options = Options {
+            criterion,
+            step_backs,
+            raised: raised.unwrap_or_default(),
+            tolerance: with_room,
+            ..Options::in_case(today, None)
+        };
         let review = review_within(&group.log, &self.log, &options);
         let decided = self.decisions_for(&group).rfind(|one| self.covers(one, &group.log));
         Ok(Answer { group, review, ladder, criterion, decided, checklist })

@@ -130,6 +130,9 @@ pub fn add(folder: &Path, text: &Named<String>, adding: &Adding, now: Timestamp)
                 .hint("say in one sentence what a person in the room can see, such as \"puts each leaf on its shape\"")
         })?;
     }
+    if let RecordBody::Need(need) = &new.body {
+        super::needs::check(need).map_err(|refusal| refusal.at(text.name.clone()))?;
+    }
     if let Some(id) = new.body.references().into_iter().find(|id| !present.iter().any(|name| name.id == **id)) {
         return Err(no_record(id));
     }

@@ -17,6 +17,14 @@ const COUNTING: [&str; 12] =
 
 /// Stores a note.
 pub fn store(folder: &Path, body: NeedBody, by: Option<&str>, today: Date, now: Timestamp) -> Result<NeedDoc, Refusal> {
+    check(&body)?;
+    let case = Case::open(folder)?;
+    let name = case.add(&record(RecordBody::Need(body), &today.to_string(), by, now))?;
+    told(&case, Some(name.id))
+}
+
+/// Refuses a note that says nothing, or that counts.
+pub(super) fn check(body: &NeedBody) -> Result<(), Refusal> {
     if body.seen.trim().is_empty() || body.before.trim().is_empty() {
         return Err(Refusal::new("need", "a note says what was seen and what was there before it")
             .hint("give --seen \"…\" and --before \"…\""));
@@ -26,9 +34,7 @@ pub fn store(folder: &Path, body: NeedBody, by: Option<&str>, today: Date, now: 
             "say in words what was seen, and what was there before it: it regulates and speaks, and is never an aim",
         ));
     }
-    let case = Case::open(folder)?;
-    let name = case.add(&record(RecordBody::Need(body), &today.to_string(), by, now))?;
-    told(&case, Some(name.id))
+    Ok(())
 }
 
 /// The notes of a case.

@@ -8,6 +8,7 @@ mod hand_over;
 mod kill;
 pub(crate) mod made;
 mod merging;
+mod mutated;
 mod overview;
 #[cfg(feature = "hand-over")]
 mod packs;

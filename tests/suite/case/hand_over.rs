@@ -12,12 +12,14 @@ use super::made::{case, child, names, note};
 use super::packs::{WORDS, WORK, content, now, packed};
 use crate::commands::{document, refusal, said, stillroom};
 
-/// A terminal for a program that asks for a passphrase at one; `answer` is typed once it asks.
-fn at_a_terminal(folder: &Path, command: &str, answer: &str) -> String {
-    let mut child = Command::new("script")
-        .args(["--quiet", "--return", "--command", command, "/dev/null"])
+/// A terminal for a program that asks at one: as soon as the screen shows a prompt that was not answered yet, its answer
+/// is typed. Gives whether the program succeeded and all that the screen showed.
+fn at_a_terminal(folder: &Path, command: &str, answers: &[(&str, &str)]) -> (bool, String) {
+    let mut child = Command::new("timeout")
+        .args(["--kill-after=5", "120", "script", "--quiet", "--return", "--command", command, "/dev/null"])
         .current_dir(folder)
         .env("NO_COLOR", "1")
+        .env("LC_ALL", "C")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::null())
@@ -25,31 +27,37 @@ fn at_a_terminal(folder: &Path, command: &str, answer: &str) -> String {
         .unwrap();
     let mut input = child.stdin.take().unwrap();
     let mut output = child.stdout.take().unwrap();
-    let mut seen = Vec::new();
+    let mut answers = answers.iter();
+    let mut next = answers.next();
+    let (mut seen, mut since) = (Vec::new(), 0);
     let mut buffer = [0u8; 256];
-    let mut typed = false;
     loop {
         let read = output.read(&mut buffer).unwrap_or(0);
         if read == 0 {
             break;
         }
         seen.extend_from_slice(&buffer[..read]);
-        if !typed && String::from_utf8_lossy(&seen).contains("assphrase") {
+        if let Some((prompt, answer)) = next
+            && String::from_utf8_lossy(&seen[since..]).contains(prompt)
+        {
             // Between asking and listening a program turns the echo off.
             std::thread::sleep(Duration::from_millis(500));
             writeln!(input, "{answer}").unwrap();
-            typed = true;
+            since = seen.len();
+            next = answers.next();
         }
     }
-    let status = child.wait().unwrap();
+    let done = child.wait().unwrap().success();
     let seen = String::from_utf8_lossy(&seen).into_owned();
-    assert!(status.success() && typed, "{seen}");
-    seen
+    assert!(next.is_none(), "not asked for {next:?}: {seen}");
+    (done, seen)
 }
 
 /// The archive inside a pack, by Debian's `age` at a terminal.
 fn by_age(folder: &Path, pack: &str) -> Vec<u8> {
-    let seen = at_a_terminal(folder, &format!("age --decrypt --output plain.tar {pack}"), WORDS);
+    let command = format!("age --decrypt --output plain.tar {pack}");
+    let (done, seen) = at_a_terminal(folder, &command, &[("assphrase", WORDS)]);
+    assert!(done, "{seen}");
     fs::read(folder.join("plain.tar")).unwrap_or_else(|_| panic!("{seen}"))
 }
 
@@ -73,6 +81,34 @@ fn debians_age_and_tar_open_a_pack_of_the_command_and_the_command_opens_it_again
     assert_eq!(document(&stillroom(outer.path(), &words))["records"], 4);
     assert_eq!(content(&outer.path().join("back")), content(case.folder()));
     assert_eq!(refusal(&stillroom(outer.path(), &words))["code"], "case-not-empty");
+}
+
+#[test]
+fn a_passphrase_is_asked_at_the_terminal_unseen_and_twice_before_it_seals() {
+    let outer = tempfile::tempdir().unwrap();
+    let case = case(&outer.path().join("fern"), "Fern", 2);
+    let program = env!("CARGO_BIN_EXE_stillroom");
+    let seal = format!("{program} case pack fern --out fern.age");
+    let twice = |again| [("Passphrase: ", WORDS), ("The same again: ", again)];
+    let (done, seen) = at_a_terminal(outer.path(), &seal, &twice("seven quiet rovers"));
+    assert!(!done && seen.contains("differ"), "{seen}");
+    assert_eq!(names(outer.path()), ["fern"]);
+    let (done, seen) = at_a_terminal(outer.path(), &seal, &twice(WORDS));
+    assert!(done && !seen.contains(WORDS), "{seen}");
+    let open = format!("{program} case unpack fern.age --into back");
+    let (done, seen) = at_a_terminal(outer.path(), &open, &[("Passphrase: ", WORDS)]);
+    assert!(done && !seen.contains(WORDS), "{seen}");
+    assert_eq!(content(&outer.path().join("back")), content(case.folder()));
+}
+
+#[test]
+fn an_alias_like_a_full_name_is_questioned_at_the_terminal() {
+    let outer = tempfile::tempdir().unwrap();
+    let new = format!("{} case new fern --alias 'Rosa Marsh'", env!("CARGO_BIN_EXE_stillroom"));
+    let (done, seen) = at_a_terminal(outer.path(), &new, &[("[yes/no]", "no")]);
+    assert!(!done && names(outer.path()).is_empty(), "{seen}");
+    let (done, seen) = at_a_terminal(outer.path(), &new, &[("[yes/no]", "yes")]);
+    assert!(done && names(outer.path()) == ["fern"], "{seen}");
 }
 
 #[test]

@@ -19,6 +19,31 @@ fn practised(folder: &Path, alias: &str, sessions: &[(&str, u32, u32)]) -> Case 
     case
 }
 
+#[test]
+fn as_of_an_earlier_day_later_sessions_are_not_looked_at_and_that_is_said() {
+    let outer = tempfile::tempdir().unwrap();
+    fs::create_dir(outer.path().join("cases")).unwrap();
+    let days = [("2026-10-28", 1, 8), ("2026-10-29", 1, 8), ("2026-11-05", 2, 9)];
+    practised(&outer.path().join("cases/fern"), "Fern", &days);
+    let entry = &caseload(outer.path(), &[])["cases"][0];
+    assert_eq!((entry["rung"].as_u64(), entry["last_session"].as_str()), (Some(1), Some("2026-10-29")));
+    let said = entry["why"].as_array().unwrap().iter().find(|one| one["code"] == "later-left-out").unwrap();
+    assert!(said["text"].as_str().unwrap().starts_with("1 session or decision after 2026-10-30"), "{said}");
+}
+
+#[test]
+fn a_note_on_self_stimulation_that_counts_is_refused_by_hand_too() {
+    let outer = tempfile::tempdir().unwrap();
+    case(&outer.path().join("fern"), "Fern", 0);
+    let add = |seen: &str| {
+        let text = format!("[need]\nseen = \"{seen}\"\nbefore = \"the vacuum cleaner next door\"\n");
+        fs::write(outer.path().join("need.toml"), text).unwrap();
+        stillroom(outer.path(), &["case", "add", "fern", "need.toml", "--format", "json"])
+    };
+    assert_eq!(refusal(&add("flapped 12 times"))["code"], "need-count");
+    assert_eq!(document(&add("flaps and hums"))["kind"], "need");
+}
+
 fn decision(date: &str, word: &str, rung: u32, lifts_pause: bool) -> RecordDoc {
     let body = DecisionBody {
         rung,
