@@ -284,3 +284,11 @@ change-after = After
 change-load = load { $load }
 change-it = Compare
 change-items = What changed most
+
+caseload-title = All cases at a glance
+caseload-folder = The folder that holds the cases
+caseload-show = Show
+caseload-none = There is no case in this folder.
+caseload-today = due today
+caseload-week = due this week
+caseload-fine = nothing due

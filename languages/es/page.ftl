@@ -284,3 +284,11 @@ change-after = Después
 change-load = carga { $load }
 change-it = Comparar
 change-items = Lo que más cambió
+
+caseload-title = Todos los casos de un vistazo
+caseload-folder = La carpeta que contiene los casos
+caseload-show = Mostrar
+caseload-none = No hay ningún caso en esta carpeta.
+caseload-today = toca hoy
+caseload-week = toca esta semana
+caseload-fine = nada pendiente

@@ -116,6 +116,7 @@ fn glance(speaker: &Speaker, case: &CaseDoc) -> Markup {
 
 fn choose(speaker: &Speaker) -> Markup {
     html! {
+        p { a href="/caseload" { (speaker.say("caseload-title")) } }
         div.cards {
             section.card {
                 h2 { (speaker.say("home-open")) }

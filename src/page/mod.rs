@@ -4,6 +4,7 @@
 mod answer;
 mod asked;
 mod beads;
+mod caseload;
 mod change;
 mod decide;
 mod desk;

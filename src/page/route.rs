@@ -3,7 +3,9 @@
 use super::answer::Answer;
 use super::asked::{Asked, Method};
 use super::desk::Desk;
-use super::{change, decide, frame, home, ladder, meter, papers, photo, practice, room, sample, sitting, sound, stuck};
+use super::{
+    caseload, change, decide, frame, home, ladder, meter, papers, photo, practice, room, sample, sitting, sound, stuck,
+};
 
 /// The answer to a request that came in.
 pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
@@ -24,6 +26,8 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Get, ["photo"]) => photo::ask(desk, None),
         (Method::Post, ["photo"]) => photo::seen(asked, desk),
         (Method::Get, ["room", "change"]) => change::show(asked, desk),
+        (Method::Get, ["caseload"]) => caseload::ask(desk),
+        (Method::Post, ["caseload"]) => caseload::show(asked, desk),
         (Method::Get, ["practice"]) => practice::show(desk, None),
         (Method::Get, ["practice", "sitting"]) => sitting::show(desk, None, asked.field("last")),
         (Method::Post, ["practice", "sitting", "begin"]) => sitting::begin(asked, desk),

@@ -213,3 +213,18 @@ fn the_ladder_is_a_draft_until_somebody_signs_it() {
     let planned = page.post("/ladder/plan", &[("place", "no such place")]);
     assert!(planned.status == 422 && planned.body.contains("value=\"no such place\""), "{}", planned.body);
 }
+
+#[test]
+fn the_caseload_shows_the_cases_that_the_terminal_shows() {
+    let folder = tempfile::tempdir().unwrap();
+    case(folder.path(), "one");
+    case(folder.path(), "two");
+    let page = Page::start(folder.path(), &["--case", "one"]);
+    assert_eq!(page.get("/caseload").status, 200);
+    let here = folder.path().to_str().unwrap();
+    let shown = page.post("/caseload", &[("folder", here)]);
+    let told = document(&stillroom(folder.path(), &["caseload", here, "--format", "json"]));
+    let cases = told["cases"].as_array().unwrap();
+    assert_eq!((shown.status, shown.body.matches("type=\"hidden\" name=\"folder\"").count()), (200, cases.len()));
+    assert_eq!(page.post("/caseload", &[("folder", "nowhere")]).status, 422);
+}

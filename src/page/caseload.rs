@@ -1,0 +1,75 @@
+//! All cases of a folder at a glance: what is due today, this week, or fine; each can be opened.
+
+use std::path::PathBuf;
+
+use maud::{Markup, html};
+
+use super::answer::Answer;
+use super::asked::Asked;
+use super::desk::Desk;
+use super::{frame, home};
+use crate::contract::{CaseloadDoc, CaseloadEntryDoc};
+use crate::language::Speaker;
+use crate::tasks::{Refusal, caseload};
+
+/// The question for a folder.
+pub(super) fn ask(desk: &Desk) -> Answer {
+    let speaker = desk.speaker();
+    let beside = desk.case().and_then(|case| case.parent().map(|folder| folder.display().to_string()));
+    Answer::page(page(&speaker, &beside.unwrap_or_default(), &html! {}))
+}
+
+/// The cases of the folder.
+pub(super) fn show(asked: &Asked, desk: &Desk) -> Answer {
+    let speaker = desk.speaker();
+    let typed = asked.field("folder").unwrap_or_default();
+    let today = desk.today().to_string();
+    let found: Result<CaseloadDoc, Refusal> = caseload::caseload(&PathBuf::from(typed), Some(&today), desk.now());
+    match found {
+        Ok(doc) => {
+            let body = html! {
+                @if doc.cases.is_empty() { p { (speaker.say("caseload-none")) } }
+                @for one in &doc.cases { (entry(&speaker, one)) }
+                @if !doc.unreadable.is_empty() {
+                    div.refusal role="note" { p { (speaker.say("home-left-out")) } ul { @for one in &doc.unreadable { li { (one.name) ": " (one.text) } } } }
+                }
+            };
+            Answer::page(page(&speaker, typed, &body))
+        }
+        Err(refusal) => Answer::refusal(422, page(&speaker, typed, &frame::refused(&speaker, &refusal))),
+    }
+}
+
+fn page(speaker: &Speaker, folder: &str, body: &Markup) -> Markup {
+    let form = html! {
+        (body)
+        form method="post" action="/caseload" {
+            (frame::text(speaker, "folder", "caseload-folder", folder, Some("home-folder-help")))
+            (frame::send(speaker, "caseload-show"))
+        }
+    };
+    frame::page(speaker, "/", &speaker.say("caseload-title"), &form)
+}
+
+fn entry(speaker: &Speaker, one: &CaseloadEntryDoc) -> Markup {
+    let due = match one.due.as_str() {
+        "today" => "caseload-today",
+        "this week" => "caseload-week",
+        _ => "caseload-fine",
+    };
+    html! {
+        section.card {
+            h2 { (one.alias) " " span.state { (speaker.say(due)) } }
+            @if let (Some(rung), Some(decision)) = (one.rung, &one.decision) {
+                p { (speaker.say_with("rung-number", &[("number", rung.to_string().into())])) ": " (speaker.say(&format!("decision-{decision}")))
+                    @if let Some(last) = &one.last_session { span.quiet { ", " (home::day(speaker, last)) } } }
+            } @else { p { (speaker.say("home-no-session")) } }
+            @if !one.why.is_empty() { ul { @for why in &one.why { li { (why.text) } } } }
+            @if !one.missing.is_empty() { p.quiet { @for missing in &one.missing { (missing.text) " " } } }
+            form method="post" action="/case/open" {
+                input type="hidden" name="folder" value=(one.folder);
+                p.send { button.second type="submit" aria-label={ (speaker.say("home-open-it")) " " (one.alias) } { (speaker.say("home-open-it")) } }
+            }
+        }
+    }
+}
