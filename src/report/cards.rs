@@ -48,8 +48,10 @@ pub fn cards(cards: &Cards<'_>) -> String {
                 style { (PreEscaped(STYLE)) }
             }
             body {
-                (first(cards))
-                @for pair in all.chunks(2) { div.sheet { @for card in pair { (card) } } }
+                main {
+                    (first(cards))
+                    @for pair in all.chunks(2) { div.sheet { @for card in pair { (card) } } }
+                }
             }
         }
     };

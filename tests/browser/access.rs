@@ -7,7 +7,20 @@ use super::driver::Browser;
 use super::house::{House, file, stillroom};
 
 /// Every page that is there from the start.
-pub(crate) const PAGES: [&str; 6] = ["/", "/room", "/sound", "/photo", "/practice", "/papers"];
+pub(crate) const PAGES: [&str; 12] = [
+    "/",
+    "/room",
+    "/room/change",
+    "/sound",
+    "/photo",
+    "/practice",
+    "/practice/sitting",
+    "/practice/stuck",
+    "/practice/sample",
+    "/ladder",
+    "/meter",
+    "/papers",
+];
 
 fn axe() -> String {
     let path = file("tests/browser/node_modules/axe-core/axe.min.js");
