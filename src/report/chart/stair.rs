@@ -223,8 +223,7 @@ impl Stair<'_> {
 }
 
 /// Under a picture that stands alone.
-const LEGEND: &str =
-    "rung (0: the cleared room); filled: its rise in load (lines: heard, dots: company); figures: its step in pull";
+const LEGEND: &str = "rung; filled: rise in load (lines: heard, dots: company); figures: step in pull";
 const TITLE: &str = "The ladder as a staircase of loads";
 
 const fn phase_word(channel: Channel) -> &'static str {
