@@ -134,6 +134,7 @@ fn levels(doc: &SoundDoc, unit: &str) -> String {
         ("LA50", levels.la50_db, "exceeded half of the time"),
         ("LA10", levels.la10_db, "exceeded 10 % of the time"),
         ("LAFmax", levels.lafmax_db, "the loudest moment (time weighting F)"),
+        ("LASmax", levels.lasmax_db, "the same by the slow time weighting S"),
         ("LCeq", levels.lceq_db, "with the low tones counted"),
         ("LZeq", levels.lzeq_db, "unweighted"),
     ];
@@ -159,6 +160,9 @@ fn levels(doc: &SoundDoc, unit: &str) -> String {
 fn changes(doc: &SoundDoc) -> String {
     let mut out = String::new();
     let changes = &doc.changes;
+    if let Some(spread) = changes.la10_minus_la90_db {
+        out.push_str(&format!("  {spread:.1} dB between LA10 and LA90: how restless it is\n"));
+    }
     if let Some(events) = changes.events_per_minute {
         out.push_str(&format!("  {events:.1} sudden rises a minute (10 dB above the background)\n"));
     }
