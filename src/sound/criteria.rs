@@ -3,7 +3,7 @@
 //! NC: the largest number, over the octaves 63 Hz to 8 kHz, of the curve that passes through the level, linear between
 //! neighbouring curves (tangency) [S12.2]. NR: the largest of `(L − a)/b` over the octaves that are there [R1996].
 //! SIL: the mean of the 500 Hz, 1, 2 and 4 kHz octaves. An octave that NC or SIL needs and the recording lacks: none.
-//! Tables from public transcriptions. Checked: each curve gives its own number; an oracle recording shaped to NC 35.
+//! Tables from public copies. Checked: each curve gives its own number; an oracle recording shaped to NC 35.
 
 /// The octaves of the NC table, Hz.
 pub const NC_OCTAVES_HZ: [f64; 8] = [63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0];

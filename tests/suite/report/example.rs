@@ -339,7 +339,7 @@ impl Example {
     }
 }
 
-/// The noise criterion curves 15 to 40 of ANSI/ASA S12.2-2019, 63 Hz to 8 kHz (seen in public transcriptions).
+/// The noise criterion curves 15 to 40 of ANSI/ASA S12.2-2019, 63 Hz to 8 kHz (seen in public copies).
 const NC: [[f64; 8]; 6] = [
     [47.0, 36.0, 28.0, 22.0, 18.0, 14.0, 12.0, 11.0],
     [50.0, 40.0, 33.0, 26.0, 22.0, 20.0, 17.0, 16.0],
