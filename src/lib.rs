@@ -1,10 +1,12 @@
 //! stillroom measures how distracting a room is and plans the graded way back. The map, a room a line;
 //! an arrow between rooms only ever goes to a lower floor (see DEVELOPERS.md and `tests/suite/tidy.rs`).
 
+pub mod files; // 0  the machine's files, or a browser's tree of them
 pub mod language; // 0  the words of a language, from message files
 pub mod quantity; // 0  units as types
 pub mod words; // 0  channels, surfaces, evidence, spelling
 
+#[cfg(not(target_family = "wasm"))]
 pub mod devices; // 1  the clock; only faces name it
 
 pub mod checklist; // 1  questions, answers, scores
@@ -23,5 +25,6 @@ pub mod report; // 5  data in, HTML and SVG out
 
 pub mod tasks; // 6  what a command does, without a screen
 
+#[cfg(not(target_family = "wasm"))]
 pub mod cli; // 7  the terminal
-pub mod page; // 7  the local page
+pub mod page; // 7  the local page, on this computer or carried in a browser

@@ -24,6 +24,9 @@ const LARGEST_LIST: u64 = 12 << 20;
 /// More bytes than any case has.
 const MOST_BYTES: u64 = 16 << 30;
 
+/// Takes one checked file of an archive.
+pub(super) type Take<'a> = &'a mut dyn FnMut(&RecordName, &[u8]) -> Result<(), PackFault>;
+
 /// Writes an archive: the list, then each file as `bytes` gives it.
 pub(super) fn write(
     out: &mut dyn Write,
@@ -52,10 +55,7 @@ fn append(archive: &mut tar::Builder<&mut dyn Write>, name: &str, bytes: &[u8]) 
 }
 
 /// Reads an archive to its very end and hands each checked file to `take`; gives the list.
-pub(super) fn read(
-    input: &mut dyn Read,
-    mut take: impl FnMut(&RecordName, &[u8]) -> Result<(), PackFault>,
-) -> Result<PackListDoc, PackFault> {
+pub(super) fn read(input: &mut dyn Read, take: Take<'_>) -> Result<PackListDoc, PackFault> {
     let mut archive = tar::Archive::new(input);
     // Raw: long names, attributes and sparse files are refused by their type, not followed.
     let mut entries = archive.entries().map_err(read_fault)?.raw(true);

@@ -3,11 +3,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::{OsStr, OsString};
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use jiff::{SignedDuration, Timestamp};
 
+use crate::files;
 use crate::words::printable;
 
 use super::disk::{Disk, RealDisk, above, make_folder};
@@ -247,7 +247,8 @@ fn references(records: &[Stored], sound: &BTreeMap<String, RecordName>, checked:
 /// A temporary file: named, and removed once it is old.
 fn leftover(folder: &Path, file: &OsString, now: Timestamp) -> Finding {
     let path = folder.join(file);
-    let written = fs::metadata(&path).and_then(|meta| meta.modified()).ok().and_then(|at| Timestamp::try_from(at).ok());
+    let written =
+        files::metadata(&path).and_then(|meta| meta.modified()).ok().and_then(|at| Timestamp::try_from(at).ok());
     let old = written.is_some_and(|written| now.duration_since(written) > LEFTOVER);
     let removed = old && RealDisk.remove(&path).is_ok();
     let text = if removed {
@@ -260,7 +261,7 @@ fn leftover(folder: &Path, file: &OsString, now: Timestamp) -> Finding {
 
 /// Where files of a case are moved aside: a folder beside it.
 pub fn aside_of(folder: &Path) -> PathBuf {
-    let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
+    let folder = files::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
     let name = folder.file_name().unwrap_or_else(|| OsStr::new("case")).to_string_lossy().into_owned();
     above(&folder).join(format!("{name}-set-aside"))
 }
@@ -283,7 +284,7 @@ pub fn mend(case: &Case, checked: &Checked) -> Result<Mended, CaseFault> {
                 file
             }
         };
-        if !mended.aside.is_dir() {
+        if !files::is_folder(&mended.aside) {
             make_folder(&RealDisk, &mended.aside).map_err(CaseFault::io(&mended.aside))?;
         }
         move_aside(&case.folder().join(file), &mended.aside, file)?;
@@ -314,8 +315,8 @@ fn move_aside(from: &Path, aside: &Path, file: &OsString) -> Result<(), CaseFaul
 
 /// Moves without replacing, and without ever removing the file where that fails.
 fn move_new(from: &Path, to: &Path) -> std::io::Result<()> {
-    if fs::symlink_metadata(to).is_ok() {
+    if files::symlink_metadata(to).is_ok() {
         return Err(std::io::ErrorKind::AlreadyExists.into());
     }
-    fs::rename(from, to)
+    files::rename(from, to)
 }

@@ -4,10 +4,11 @@
 //! another file, and the folder is synced. Whoever is told that it is there may lose the power at once: it is there.
 //! The steps are a trait, so that a test can stop the world after each of them.
 
-use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
+
+use crate::files::{self, Beside, File};
 
 /// What a temporary file's name begins with. A writer that was killed leaves one; it was never a record.
 pub const TEMPORARY: &str = ".tmp-";
@@ -63,7 +64,7 @@ pub fn write_new<D: Disk>(disk: &D, folder: &Path, name: &str, bytes: &[u8]) -> 
 fn create_beside<D: Disk>(disk: &D, folder: &Path) -> io::Result<(PathBuf, D::File)> {
     for _ in 0..MOST_LEFTOVERS {
         let number = NEXT.fetch_add(1, Ordering::Relaxed);
-        let path = folder.join(format!("{TEMPORARY}{}-{number}", std::process::id()));
+        let path = folder.join(format!("{TEMPORARY}{}-{number}", files::writer()));
         match disk.create(&path) {
             Ok(file) => return Ok((path, file)),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
@@ -99,18 +100,11 @@ impl Disk for RealDisk {
     type File = File;
 
     fn make_folder(&self, path: &Path) -> io::Result<()> {
-        let mut builder = fs::DirBuilder::new();
-        #[cfg(unix)]
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(path)
+        files::folder_of_owner(path, false)
     }
 
     fn create(&self, path: &Path) -> io::Result<File> {
-        let mut options = OpenOptions::new();
-        options.write(true).create_new(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        options.open(path)
+        files::new_file(path)
     }
 
     fn write(&self, file: &mut File, bytes: &[u8]) -> io::Result<()> {
@@ -122,17 +116,15 @@ impl Disk for RealDisk {
     }
 
     fn publish(&self, from: &Path, to: &Path) -> io::Result<()> {
-        let temporary = tempfile::TempPath::try_from_path(from)?;
-        temporary.persist_noclobber(to).map_err(|error| error.error)
+        files::rename_new(from, to)
     }
 
     fn sync_folder(&self, path: &Path) -> io::Result<()> {
-        // Windows cannot open a folder as a file and does not need to.
-        if cfg!(unix) { File::open(path)?.sync_all() } else { Ok(()) }
+        files::sync_folder(path)
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {
-        match fs::remove_file(path) {
+        match files::remove_file(path) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error),
             _ => Ok(()),
         }
@@ -149,10 +141,9 @@ impl Disk for RealDisk {
 /// [`write_new`].
 pub fn write_whole(path: &Path, content: &[u8]) -> io::Result<()> {
     let folder = above(path);
-    let mut beside = tempfile::Builder::new().prefix(TEMPORARY).tempfile_in(folder)?;
+    let mut beside = Beside::new(folder, TEMPORARY)?;
     beside.write_all(content)?;
-    beside.as_file().sync_all()?;
-    beside.persist(path).map_err(|error| error.error)?;
+    beside.replace(path)?;
     RealDisk.sync_folder(folder)
 }
 

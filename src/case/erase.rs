@@ -1,8 +1,8 @@
 //! Erasing: only what is a case. A file that is no part of it stays, and so does the folder around it.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::files;
 use crate::words::printable;
 
 use super::check::{aside_of, record_in};
@@ -28,13 +28,13 @@ pub fn erase(case: &Case, really: bool) -> Result<Erased, CaseFault> {
     let mut erased = Erased::default();
     // Found before the folder is gone, since its name is the folder's.
     let aside = aside_of(case.folder());
-    if aside.is_dir() {
+    if files::is_folder(&aside) {
         let (files, _) = parts(&aside)?;
         erased.files += files.len();
         if really {
             remove(&files)?;
             // A folder that holds anything else stays; that is no failure.
-            let _kept = fs::remove_dir(&aside);
+            let _kept = files::remove_dir(&aside);
         }
     }
     let (mut files, stays) = parts(case.folder())?;
@@ -44,7 +44,7 @@ pub fn erase(case: &Case, really: bool) -> Result<Erased, CaseFault> {
         // Child records last: a case that is only half erased still opens, and can be erased again.
         files.sort_by_key(|path| is_child(path));
         remove(&files)?;
-        erased.folder_gone = erased.stays.is_empty() && fs::remove_dir(case.folder()).is_ok();
+        erased.folder_gone = erased.stays.is_empty() && files::remove_dir(case.folder()).is_ok();
     }
     Ok(erased)
 }

@@ -1,8 +1,9 @@
 //! What lies in a case folder, told apart by name alone: nothing is opened.
 
 use std::ffi::OsString;
-use std::fs;
 use std::path::Path;
+
+use crate::files;
 
 use super::disk::TEMPORARY;
 use super::fault::CaseFault;
@@ -25,7 +26,7 @@ pub(super) struct Listing {
 pub(super) fn list(folder: &Path) -> Result<Listing, CaseFault> {
     let fault = CaseFault::io(folder);
     let mut found = Listing::default();
-    for entry in fs::read_dir(folder).map_err(&fault)? {
+    for entry in files::read_dir(folder).map_err(&fault)? {
         let entry = entry.map_err(&fault)?;
         let name = entry.file_name();
         let is_file = entry.file_type().map_err(&fault)?.is_file();

@@ -1,5 +1,5 @@
 //! The case folder: immutable records, one TOML file each, named DATE-KIND-HASH.toml. Reading is a listing,
-//! writing is adding, merging is union; nothing is ever rewritten. The only room with the file system in it.
+//! writing is adding, merging is union; nothing is ever rewritten.
 
 mod alias;
 mod archive;
@@ -31,9 +31,9 @@ pub use fault::CaseFault;
 pub use history::{CORRECTION, History};
 pub use merge::{Merged, merge};
 pub use name::{PHOTO, RecordName, id_of, name_of};
-pub use pack::{Opened, Plan, pack, plan, unpack};
+pub use pack::{Opened, Plan, pack, pack_plain, plan, unpack, unpack_plain};
 pub use pack_fault::PackFault;
-pub use seal::WORK;
+pub use seal::{WORK, is_sealed};
 pub use sense::{impossible, is_id};
 pub use shelf::{files_in, folders_in};
 pub use store::{Case, Found, Kinds, Stored, secret_of};

@@ -1,14 +1,14 @@
 //! Packing: what goes in, then sealed into one file. And unpacking: all of it into a new folder, or nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{self, File};
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufWriter, Read, Write};
 use std::path::Path;
 use std::time::Duration;
 
 use jiff::Timestamp;
 
 use crate::contract::{PACK_FORMAT, PackFileDoc, PackListDoc, RecordBody};
+use crate::files::{self, Beside, File, Hidden};
 use crate::words::printable;
 
 use super::archive;
@@ -18,7 +18,7 @@ use super::mentions::mentions;
 use super::name::RecordName;
 use super::pack_fault::PackFault;
 use super::seal;
-use super::store::{Case, make_empty, owner_only, parse};
+use super::store::{Case, make_empty, parse};
 
 /// What a pack will hold, known before it is sealed.
 #[derive(Clone, Debug)]
@@ -154,24 +154,35 @@ pub fn pack(case: &Case, plan: &Plan, out: &Path, passphrase: &str, work: u8) ->
     if passphrase.is_empty() {
         return Err(PackFault::EmptyPassphrase);
     }
-    if fs::symlink_metadata(out).is_ok() {
+    written(out, |beside| seal::seal(beside, passphrase, work, |content| fill(content, case, plan)))
+}
+
+/// The same without a seal: anybody who has the file can read it.
+pub fn pack_plain(case: &Case, plan: &Plan, out: &Path) -> Result<u64, PackFault> {
+    written(out, |mut beside| fill(&mut beside, case, plan).map(|()| beside))
+}
+
+fn fill(content: &mut dyn Write, case: &Case, plan: &Plan) -> Result<(), PackFault> {
+    archive::write(content, &plan.list, |file| {
+        let name = RecordName::parse(&file.name)
+            .ok_or_else(|| PackFault::Case(CaseFault::Changed { name: file.name.clone() }))?;
+        Ok(case.sound_bytes(&name)?)
+    })
+}
+
+type Writer = BufWriter<Beside>;
+
+fn written(out: &Path, write: impl FnOnce(Writer) -> Result<Writer, PackFault>) -> Result<u64, PackFault> {
+    if files::symlink_metadata(out).is_ok() {
         return Err(PackFault::Exists(out.to_owned()));
     }
     let folder = above(out);
-    let beside = tempfile::Builder::new().prefix(TEMPORARY).tempfile_in(folder).map_err(PackFault::Writing)?;
-    let sealed = seal::seal(BufWriter::new(beside), passphrase, work, |content| {
-        archive::write(content, &plan.list, |file| {
-            let name = RecordName::parse(&file.name)
-                .ok_or_else(|| PackFault::Case(CaseFault::Changed { name: file.name.clone() }))?;
-            Ok(case.sound_bytes(&name)?)
-        })
-    })?;
-    let file = sealed.into_inner().map_err(|error| PackFault::Writing(error.into_error()))?;
-    file.as_file().sync_all().map_err(PackFault::Writing)?;
-    let bytes = file.as_file().metadata().map_err(PackFault::Writing)?.len();
-    file.persist_noclobber(out).map_err(|error| match error.error.kind() {
+    let beside = Beside::new(folder, TEMPORARY).map_err(PackFault::Writing)?;
+    let file = write(BufWriter::new(beside))?.into_inner().map_err(|error| PackFault::Writing(error.into_error()))?;
+    let bytes = file.bytes().map_err(PackFault::Writing)?;
+    file.publish(out).map_err(|error| match error.kind() {
         io::ErrorKind::AlreadyExists => PackFault::Exists(out.to_owned()),
-        _ => PackFault::Writing(error.error),
+        _ => PackFault::Writing(error),
     })?;
     RealDisk.sync_folder(folder).map_err(PackFault::Writing)?;
     Ok(bytes)
@@ -180,7 +191,7 @@ pub fn pack(case: &Case, plan: &Plan, out: &Path, passphrase: &str, work: u8) ->
 /// A pack that was opened into a folder of its own, which goes when this is dropped unless it is kept.
 #[derive(Debug)]
 pub struct Opened {
-    folder: tempfile::TempDir,
+    folder: Hidden,
     /// What the pack said of itself.
     pub list: PackListDoc,
 }
@@ -196,10 +207,10 @@ impl Opened {
         make_empty(into)?;
         let fault = CaseFault::io(into);
         // Not every system lets a folder take the place of an empty one.
-        fs::remove_dir(into).map_err(&fault)?;
+        files::remove_dir(into).map_err(&fault)?;
         let from = self.folder.keep();
-        if let Err(error) = fs::rename(&from, into) {
-            let _gone = fs::remove_dir_all(&from);
+        if let Err(error) = files::rename(&from, into) {
+            let _gone = files::remove_dir_all(&from);
             return Err(fault(error).into());
         }
         RealDisk.sync_folder(above(into)).map_err(&fault)?;
@@ -214,11 +225,11 @@ const LEFTOVER: Duration = Duration::from_secs(3600);
 
 /// Removes what an unpacking that was killed has left: opened records must not lie about.
 fn remove_leftovers(beside: &Path) {
-    let Ok(entries) = fs::read_dir(beside) else { return };
+    let Ok(entries) = files::read_dir(beside) else { return };
     for entry in entries.flatten() {
         let old = || entry.metadata().ok()?.modified().ok()?.elapsed().ok().map(|age| age > LEFTOVER);
         if entry.file_name().to_string_lossy().starts_with(UNPACKING) && old() == Some(true) {
-            let _still_there = fs::remove_dir_all(entry.path());
+            let _still_there = files::remove_dir_all(entry.path());
         }
     }
 }
@@ -226,14 +237,24 @@ fn remove_leftovers(beside: &Path) {
 /// Opens a pack into a hidden folder inside `beside`, a folder that is there. Nothing is left of a pack that fails.
 pub fn unpack(pack: &Path, beside: &Path, passphrase: &str) -> Result<Opened, PackFault> {
     let file = File::open(pack).map_err(PackFault::Reading)?;
+    opened(beside, |take| seal::open(file, passphrase, |content| archive::read(content, take)))
+}
+
+/// The same for a pack without a seal.
+pub fn unpack_plain(mut pack: impl Read, beside: &Path) -> Result<Opened, PackFault> {
+    opened(beside, |take| archive::read(&mut pack, take))
+}
+
+fn opened(
+    beside: &Path,
+    read: impl FnOnce(archive::Take<'_>) -> Result<PackListDoc, PackFault>,
+) -> Result<Opened, PackFault> {
     remove_leftovers(beside);
-    let folder = tempfile::Builder::new().prefix(UNPACKING).tempdir_in(beside).map_err(CaseFault::io(beside))?;
-    owner_only(folder.path()).map_err(CaseFault::io(folder.path()))?;
-    let list = seal::open(file, passphrase, |content| {
-        archive::read(content, |name, bytes| {
-            let path = folder.path().join(name.to_string());
-            write_synced(&path, bytes).map_err(CaseFault::io(&path)).map_err(PackFault::from)
-        })
+    let folder = Hidden::new(beside, UNPACKING).map_err(CaseFault::io(beside))?;
+    files::owner_only(folder.path()).map_err(CaseFault::io(folder.path()))?;
+    let list = read(&mut |name, bytes| {
+        let path = folder.path().join(name.to_string());
+        write_synced(&path, bytes).map_err(CaseFault::io(&path)).map_err(PackFault::from)
     })?;
     RealDisk.sync_folder(folder.path()).map_err(CaseFault::io(folder.path()))?;
     let opened = Opened { folder, list };

@@ -11,6 +11,11 @@ use super::pack_fault::PackFault;
 /// The scrypt work factor of packs, as a power of two, and the largest that is opened: what `age` itself asks for.
 pub const WORK: u8 = 18;
 
+/// Whether a file that begins so is a sealed one.
+pub fn is_sealed(beginning: &[u8]) -> bool {
+    beginning.starts_with(b"age-encryption.org/")
+}
+
 /// Seals what `fill` writes.
 #[cfg(feature = "hand-over")]
 pub(super) fn seal<W: Write>(

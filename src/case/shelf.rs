@@ -1,7 +1,8 @@
 //! A folder of cases, as a clinician keeps them, and a folder of packs, as they come in.
 
-use std::fs;
 use std::path::{Path, PathBuf};
+
+use crate::files;
 
 use super::fault::CaseFault;
 
@@ -17,7 +18,7 @@ pub fn files_in(folder: &Path) -> Result<Vec<PathBuf>, CaseFault> {
 
 fn entries(folder: &Path, folders: bool) -> Result<Vec<PathBuf>, CaseFault> {
     let fault = CaseFault::io(folder);
-    match fs::metadata(folder) {
+    match files::metadata(folder) {
         Ok(meta) if !meta.is_dir() => return Err(CaseFault::NotAFolder(folder.to_owned())),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
             return Err(CaseFault::Missing(folder.to_owned()));
@@ -25,7 +26,7 @@ fn entries(folder: &Path, folders: bool) -> Result<Vec<PathBuf>, CaseFault> {
         _ => {}
     }
     let mut found = Vec::new();
-    for entry in fs::read_dir(folder).map_err(&fault)? {
+    for entry in files::read_dir(folder).map_err(&fault)? {
         let entry = entry.map_err(&fault)?;
         let kind = entry.file_type().map_err(&fault)?;
         let wanted = if folders { kind.is_dir() } else { kind.is_file() };

@@ -1,7 +1,6 @@
 //! Reading and adding records. A record is there whole or not at all; an existing record is never touched.
 
 use std::collections::BTreeMap;
-use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
@@ -9,6 +8,7 @@ use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 
 use crate::contract::{ChildBody, RecordBody, RecordDoc, read_record};
+use crate::files::{self, File};
 use crate::words::printable;
 
 use super::disk::{RealDisk, make_folder, write_new};
@@ -78,7 +78,7 @@ impl Case {
 
     /// Opens a folder whatever it holds: to check it, to mend it.
     pub fn open_damaged(folder: &Path) -> Result<Self, CaseFault> {
-        match fs::metadata(folder) {
+        match files::metadata(folder) {
             Ok(meta) if meta.is_dir() => Ok(Self { folder: folder.to_owned() }),
             Ok(_) => Err(CaseFault::NotAFolder(folder.to_owned())),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Err(CaseFault::Missing(folder.to_owned())),
@@ -231,7 +231,7 @@ pub(super) fn read_limited(path: &Path, name: &str) -> Result<Vec<u8>, CaseFault
     let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
     file.take(LARGEST_RECORD + 1).read_to_end(&mut bytes).map_err(&fault)?;
     if bytes.len() as u64 > LARGEST_RECORD {
-        let bytes = fs::metadata(path).map_err(&fault)?.len();
+        let bytes = files::metadata(path).map_err(&fault)?.len();
         return Err(CaseFault::TooLarge { name: name.to_owned(), bytes });
     }
     Ok(bytes)
@@ -267,30 +267,17 @@ const COPY: &str = "it looks like a copy that a file-sync service made; `stillro
 /// Makes a folder, or takes one that is there and empty, for its owner alone.
 pub(super) fn make_empty(folder: &Path) -> Result<(), CaseFault> {
     let fault = CaseFault::io(folder);
-    match fs::metadata(folder) {
+    match files::metadata(folder) {
         Ok(meta) if !meta.is_dir() => Err(CaseFault::NotAFolder(folder.to_owned())),
         Ok(_) => {
-            if fs::read_dir(folder).map_err(&fault)?.next().is_some() {
+            if files::read_dir(folder).map_err(&fault)?.next().is_some() {
                 return Err(CaseFault::NotEmpty(folder.to_owned()));
             }
-            owner_only(folder).map_err(&fault)
+            files::owner_only(folder).map_err(&fault)
         }
         Err(error) if error.kind() == io::ErrorKind::NotFound => make_folder(&RealDisk, folder).map_err(&fault),
         Err(error) => Err(fault(error)),
     }
-}
-
-/// Lets nobody but its owner into a folder.
-#[cfg(unix)]
-pub(super) fn owner_only(folder: &Path) -> io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
-}
-
-/// Other systems keep a user's folder from others by where it lies.
-#[cfg(not(unix))]
-pub(super) fn owner_only(_folder: &Path) -> io::Result<()> {
-    Ok(())
 }
 
 /// A record's text and the name that its hash gives it.

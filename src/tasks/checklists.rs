@@ -29,8 +29,10 @@ pub fn find(id_or_file: &str, stdin: &mut dyn Read) -> Result<ReadChecklist, Ref
         return read(&Named { name: format!("{id_or_file} (shipped)"), content: (*text).to_owned() });
     }
     let path = Path::new(id_or_file);
-    let looks_like_file =
-        id_or_file == "-" || path.exists() || id_or_file.ends_with(".toml") || id_or_file.contains(['/', '\\']);
+    let looks_like_file = id_or_file == "-"
+        || crate::files::exists(path)
+        || id_or_file.ends_with(".toml")
+        || id_or_file.contains(['/', '\\']);
     if !looks_like_file {
         let ids = checklist::shipped().iter().map(|(id, _)| *id);
         return Err(Refusal::new(

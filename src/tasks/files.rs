@@ -1,10 +1,10 @@
 //! Reading what a user names and writing what a user asked for. A dash is standard input, which is handed in.
 
-use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use crate::case::write_whole;
+use crate::files::{self, File};
 use crate::words::printable;
 
 use super::refusal::Refusal;
@@ -75,7 +75,7 @@ pub fn as_text(bytes: Named<Vec<u8>>, place: &str) -> Result<Named<String>, Refu
 
 /// Opens a regular file; a folder, a missing file and one without permission each get their own message.
 pub fn open(path: &Path) -> Result<File, Refusal> {
-    let meta = fs::metadata(path).map_err(|error| cannot_read(path, &error))?;
+    let meta = files::metadata(path).map_err(|error| cannot_read(path, &error))?;
     if meta.is_dir() {
         return Err(Refusal::new("is-a-folder", format!("{} is a folder, not a file", short_name(path)))
             .at(shown(path))
@@ -100,11 +100,7 @@ pub fn write(path: &Path, content: &[u8]) -> Result<(), Refusal> {
 
 /// Makes a folder, and those above it, that only its owner may enter.
 pub fn private_folder(path: &Path) -> Result<(), Refusal> {
-    let mut maker = fs::DirBuilder::new();
-    maker.recursive(true);
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut maker, 0o700);
-    maker.create(path).map_err(|error| {
+    files::folder_of_owner(path, true).map_err(|error| {
         Refusal::new("cannot-write", format!("cannot make the folder {}: {error}", shown(path)))
             .at(shown(path))
             .hint("check that you may write there")
@@ -113,7 +109,7 @@ pub fn private_folder(path: &Path) -> Result<(), Refusal> {
 
 /// Removes a file; one that is not there is as good as removed.
 pub fn remove(path: &Path) -> Result<(), Refusal> {
-    match fs::remove_file(path) {
+    match files::remove_file(path) {
         Err(error) if error.kind() != io::ErrorKind::NotFound => {
             Err(Refusal::new("cannot-remove", format!("cannot remove {}: {error}", short_name(path)))
                 .at(shown(path))
@@ -125,17 +121,17 @@ pub fn remove(path: &Path) -> Result<(), Refusal> {
 
 /// Whether something is there.
 pub fn is_there(path: &Path) -> bool {
-    path.exists()
+    files::exists(path)
 }
 
 /// A path that does not hang on the folder one is in.
 pub fn whole_path(path: &Path) -> PathBuf {
-    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+    files::canonicalize(path).unwrap_or_else(|_| path.to_owned())
 }
 
 /// Makes a folder that must not hold anything yet.
 pub fn fresh_folder(path: &Path) -> Result<(), Refusal> {
-    match fs::read_dir(path) {
+    match files::read_dir(path) {
         Ok(mut entries) => {
             if entries.next().is_some() {
                 return Err(Refusal::new("folder-not-empty", format!("{} is not empty", shown(path)))
@@ -144,7 +140,7 @@ pub fn fresh_folder(path: &Path) -> Result<(), Refusal> {
             }
             Ok(())
         }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => fs::create_dir_all(path).map_err(|error| {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => files::create_dir_all(path).map_err(|error| {
             Refusal::new("cannot-write", format!("cannot make the folder {}: {error}", shown(path)))
                 .at(shown(path))
                 .hint("check that you may write there")
@@ -156,10 +152,13 @@ pub fn fresh_folder(path: &Path) -> Result<(), Refusal> {
 /// The first of `base`, `base-2`, `base-3` … that is not there yet.
 pub fn free_name(base: &str) -> PathBuf {
     let first = PathBuf::from(base);
-    if !first.exists() {
+    if !files::exists(&first) {
         return first;
     }
-    (2..).map(|number: u32| PathBuf::from(format!("{base}-{number}"))).find(|path| !path.exists()).unwrap_or(first)
+    (2..)
+        .map(|number: u32| PathBuf::from(format!("{base}-{number}")))
+        .find(|path| !files::exists(path))
+        .unwrap_or(first)
 }
 
 /// A file name that is free: `NAME.html`, else with the first free number behind the name.
@@ -168,7 +167,7 @@ pub fn free_name_with(base: &str, ending: &str) -> PathBuf {
         1 => PathBuf::from(format!("{base}.{ending}")),
         number => PathBuf::from(format!("{base}-{number}.{ending}")),
     };
-    (1..).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(1))
+    (1..).map(name).find(|path| !files::exists(path)).unwrap_or_else(|| name(1))
 }
 
 /// A path as it may stand in a message.

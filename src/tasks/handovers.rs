@@ -1,12 +1,14 @@
 //! Handing cases over: sealed packs out, packs in, a clinic's incoming folder.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 
 use crate::case::{self, Case, CaseFault, Opened, PackFault, Plan, RecordName, files_in, folders_in};
 use crate::contract::{CollectDoc, CollectedDoc, KindCountDoc, PackedDoc, RECORD_KINDS, UnpackedDoc, UnreadableDoc};
+use crate::files::{exists, is_folder};
 use crate::words::printable;
 
 use super::files::{self, Named, short_name, shown};
@@ -89,6 +91,45 @@ pub fn seal(packing: Packing, out: &Path, passphrase: &str) -> Result<PackedDoc,
     Ok(PackedDoc { bytes, ..packing.doc })
 }
 
+/// Writes it without a seal.
+pub fn plain(packing: Packing, out: &Path) -> Result<PackedDoc, Refusal> {
+    let bytes = case::pack_plain(&packing.case, &packing.plan, out).map_err(|fault| at(fault, out))?;
+    Ok(PackedDoc { bytes, ..packing.doc })
+}
+
+/// Whether a file is a sealed pack, so that a passphrase is needed.
+pub fn is_sealed(file: &Path) -> Result<bool, Refusal> {
+    let mut beginning = Vec::new();
+    let read = files::open(file)?.take(32).read_to_end(&mut beginning);
+    read.map_err(|error| Refusal::new("cannot-read", format!("cannot read {}: {error}", short_name(file))))?;
+    Ok(case::is_sealed(&beginning))
+}
+
+/// Opens a pack beside the case that will take it; one without a seal needs no passphrase.
+pub fn opened(file: &Path, beside: &Path, passphrase: Option<&str>) -> Result<Opened, Refusal> {
+    let found = match passphrase {
+        Some(passphrase) => case::unpack(file, beside, passphrase),
+        None => case::unpack_plain(files::open(file)?, beside),
+    };
+    found.map_err(|fault| at(fault, file))
+}
+
+/// Takes a pack without a seal into the case of that folder, or makes it that case; `beside` is for opening it. How many
+/// files were added.
+pub fn take_in(pack: &[u8], beside: &Path, into: &Path) -> Result<usize, Refusal> {
+    let opened = case::unpack_plain(pack, beside)?;
+    if !is_folder(into) {
+        let count = opened.case()?.names()?.len();
+        opened.keep(into)?;
+        return Ok(count);
+    }
+    let merged = case::merge(&Case::open(into)?, &opened.case()?, false)?;
+    match merged.left_out.into_iter().next() {
+        Some(fault) => Err(fault.into()),
+        None => Ok(merged.added.len()),
+    }
+}
+
 fn at(fault: PackFault, path: &Path) -> Refusal {
     let refusal = Refusal::from(fault);
     if refusal.place.is_none() { refusal.at(shown(path)) } else { refusal }
@@ -115,7 +156,7 @@ pub fn unpack(file: &Path, into: &Path, passphrase: &str) -> Result<UnpackedDoc,
 
 /// The nearest folder above a path that is there.
 fn standing_above(path: &Path) -> &Path {
-    let above = path.ancestors().skip(1).find(|above| above.is_dir());
+    let above = path.ancestors().skip(1).find(|above| is_folder(above));
     above.filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
@@ -160,7 +201,7 @@ fn one(file: &Path, into: &Path, passphrases: &[String]) -> Result<CollectedDoc,
 }
 
 fn open_any(file: &Path, into: &Path, passphrases: &[String]) -> Result<Opened, PackFault> {
-    let beside = if into.is_dir() { into } else { standing_above(into) };
+    let beside = if is_folder(into) { into } else { standing_above(into) };
     let mut wrong = PackFault::EmptyPassphrase;
     for passphrase in passphrases {
         match case::unpack(file, beside, passphrase) {
@@ -178,7 +219,7 @@ fn same_case(from: &Case, cases: &Path) -> Result<Option<Case>, Refusal> {
         Ok(case.names()?.into_iter().filter(|name| name.kind == "child").collect())
     };
     let wanted = children(from)?;
-    if !cases.is_dir() {
+    if !is_folder(cases) {
         return Ok(None);
     }
     for folder in folders_in(cases)? {
@@ -197,5 +238,5 @@ fn free_folder(cases: &Path, alias: &str) -> PathBuf {
     let word = word.trim_matches('-');
     let word = if word.is_empty() { "case" } else { word };
     let numbered = (2..).map(|number: u32| cases.join(format!("{word}-{number}")));
-    std::iter::once(cases.join(word)).chain(numbered).find(|path| !path.exists()).unwrap_or_else(|| cases.join(word))
+    std::iter::once(cases.join(word)).chain(numbered).find(|path| !exists(path)).unwrap_or_else(|| cases.join(word))
 }

@@ -1,11 +1,11 @@
 //! A recording that is kept on purpose: a WAV of singles, readable by its owner only, written while it is made.
 
-use std::fs::{File, OpenOptions};
 use std::io::{self, BufWriter, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use super::files;
 use super::refusal::Refusal;
+use crate::files::{File, new_file, remove_file};
 
 /// Bytes before the samples: RIFF head, form, number of frames, head of the samples.
 const HEAD: u32 = 12 + 26 + 12 + 8;
@@ -29,11 +29,7 @@ impl Kept {
             return Err(Refusal::new("keep-too-long", "a WAV file cannot hold so long a recording")
                 .hint("record less, or without --keep"));
         }
-        let mut options = OpenOptions::new();
-        options.write(true).create_new(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let file = options.open(path).map_err(|error| match error.kind() {
+        let file = new_file(path).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => {
                 Refusal::new("keep-exists", format!("{} is there already and was not touched", files::short_name(path)))
                     .at(files::shown(path))
@@ -62,7 +58,7 @@ impl Kept {
     pub fn finish(mut self) -> Result<(), Refusal> {
         if self.frames == 0 {
             // What cannot be taken away is an empty recording, and harms nobody.
-            let _left = std::fs::remove_file(&self.path);
+            let _left = remove_file(&self.path);
             return Ok(());
         }
         let path = self.path.clone();

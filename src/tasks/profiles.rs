@@ -1,6 +1,5 @@
 //! Calibration profiles: how one device's decibels become absolute, kept outside any case in the user's own folder.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::contract::{Document, NoteDoc, ProfileDoc};
@@ -157,7 +156,7 @@ pub fn store(config: Option<&Path>, profile: &ProfileDoc) -> Result<PathBuf, Ref
         Refusal::new("cannot-write", format!("cannot write {}: {error}", files::shown(what)))
             .hint("check that you may write there")
     };
-    fs::create_dir_all(&folder).map_err(|error| cannot(&folder, &error))?;
+    crate::files::create_dir_all(&folder).map_err(|error| cannot(&folder, &error))?;
     let file = folder.join(format!("{}.toml", profile.name));
     let body = toml::to_string(profile).map_err(|error| cannot(&file, &error))?;
     files::write(&file, format!("format = \"{}\"\n{body}", ProfileDoc::SCHEMA).as_bytes())?;
@@ -168,7 +167,7 @@ pub fn store(config: Option<&Path>, profile: &ProfileDoc) -> Result<PathBuf, Ref
 pub fn find(config: Option<&Path>, name: &str) -> Result<ProfileDoc, Refusal> {
     good_name(name)?;
     let file = folder(config)?.join(format!("{name}.toml"));
-    if !file.exists() {
+    if !crate::files::exists(&file) {
         let all = list(config)?;
         let hint = match nearest(name, all.iter().map(|profile| profile.name.as_str())) {
             Some(near) => format!("did you mean {near}? `stillroom sound --devices` lists them all"),
@@ -181,7 +180,7 @@ pub fn find(config: Option<&Path>, name: &str) -> Result<ProfileDoc, Refusal> {
 
 /// All profiles, by name; one that cannot be read is left out, and says so when it is used.
 pub fn list(config: Option<&Path>) -> Result<Vec<ProfileDoc>, Refusal> {
-    let Ok(entries) = fs::read_dir(folder(config)?) else { return Ok(Vec::new()) };
+    let Ok(entries) = crate::files::read_dir(folder(config)?) else { return Ok(Vec::new()) };
     let mut found: Vec<ProfileDoc> = entries
         .filter_map(Result::ok)
         .filter(|entry| entry.path().extension().is_some_and(|ending| ending == "toml"))

@@ -1,0 +1,126 @@
+//! The machine's own file system.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+pub use std::fs::{
+    File, canonicalize, create_dir_all, metadata, read_dir, remove_dir, remove_dir_all, remove_file, rename,
+    symlink_metadata,
+};
+
+/// Whether something is there.
+pub fn exists(path: &Path) -> bool {
+    path.exists()
+}
+
+/// Whether a folder is there.
+pub fn is_folder(path: &Path) -> bool {
+    path.is_dir()
+}
+
+/// A number that no other writer at work has.
+pub fn writer() -> u32 {
+    std::process::id()
+}
+
+/// Makes a folder that only its owner can enter; `above` makes those above it too, and takes one that is there.
+pub fn folder_of_owner(path: &Path, above: bool) -> io::Result<()> {
+    let mut maker = fs::DirBuilder::new();
+    maker.recursive(above);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut maker, 0o700);
+    maker.create(path)
+}
+
+/// Makes a file that only its owner can read, open for writing; fails if the name is taken.
+pub fn new_file(path: &Path) -> io::Result<File> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    options.open(path)
+}
+
+/// Lets nobody but its owner into a folder.
+#[cfg(unix)]
+pub fn owner_only(folder: &Path) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    fs::set_permissions(folder, fs::Permissions::from_mode(0o700))
+}
+
+/// Other systems keep a user's folder from others by where it lies.
+#[cfg(not(unix))]
+pub fn owner_only(_folder: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+/// Renames; fails with `AlreadyExists` if the new name is taken.
+pub fn rename_new(from: &Path, to: &Path) -> io::Result<()> {
+    let temporary = tempfile::TempPath::try_from_path(from)?;
+    temporary.persist_noclobber(to).map_err(|error| error.error)
+}
+
+/// Returns once the folder's names are safe. Windows cannot open a folder as a file and does not need to.
+pub fn sync_folder(path: &Path) -> io::Result<()> {
+    if cfg!(unix) { File::open(path)?.sync_all() } else { Ok(()) }
+}
+
+/// A file that is written beside its place and goes when it is dropped unless it is given its name.
+#[derive(Debug)]
+pub struct Beside(tempfile::NamedTempFile);
+
+impl Beside {
+    /// A new one in that folder; its name begins with `prefix`.
+    pub fn new(folder: &Path, prefix: &str) -> io::Result<Self> {
+        tempfile::Builder::new().prefix(prefix).tempfile_in(folder).map(Self)
+    }
+
+    /// How many bytes were written.
+    pub fn bytes(&self) -> io::Result<u64> {
+        Ok(self.0.as_file().metadata()?.len())
+    }
+
+    /// Gives it its name once its bytes are safe, in place of an older file of that name.
+    pub fn replace(self, path: &Path) -> io::Result<()> {
+        self.0.as_file().sync_all()?;
+        self.0.persist(path).map(drop).map_err(|error| error.error)
+    }
+
+    /// Gives it its name once its bytes are safe; fails with `AlreadyExists` if the name is taken.
+    pub fn publish(self, path: &Path) -> io::Result<()> {
+        self.0.as_file().sync_all()?;
+        self.0.persist_noclobber(path).map(drop).map_err(|error| error.error)
+    }
+}
+
+impl Write for Beside {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
+
+/// A folder that goes when it is dropped unless it is kept.
+#[derive(Debug)]
+pub struct Hidden(tempfile::TempDir);
+
+impl Hidden {
+    /// A new one inside `above`; its name begins with `prefix`.
+    pub fn new(above: &Path, prefix: &str) -> io::Result<Self> {
+        tempfile::Builder::new().prefix(prefix).tempdir_in(above).map(Self)
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    /// Lets it stay.
+    pub fn keep(self) -> PathBuf {
+        self.0.keep()
+    }
+}
