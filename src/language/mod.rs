@@ -12,10 +12,12 @@ use fluent_bundle::{FluentArgs, FluentBundle, FluentResource, FluentValue};
 
 /// The message files: language, file name, text.
 static FILES: &[(Language, &str, &str)] = &[
+    (Language::English, "carry.ftl", include_str!("../../languages/en/carry.ftl")),
     (Language::English, "family.ftl", include_str!("../../languages/en/family.ftl")),
     (Language::English, "page.ftl", include_str!("../../languages/en/page.ftl")),
     (Language::English, "papers.ftl", include_str!("../../languages/en/papers.ftl")),
     (Language::English, "sheets.ftl", include_str!("../../languages/en/sheets.ftl")),
+    (Language::Spanish, "carry.ftl", include_str!("../../languages/es/carry.ftl")),
     (Language::Spanish, "family.ftl", include_str!("../../languages/es/family.ftl")),
     (Language::Spanish, "page.ftl", include_str!("../../languages/es/page.ftl")),
     (Language::Spanish, "papers.ftl", include_str!("../../languages/es/papers.ftl")),

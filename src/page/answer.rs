@@ -14,6 +14,7 @@ pub(super) struct Answer {
     /// Where to go instead.
     pub(super) to: Option<String>,
     /// What the content may do.
+    #[cfg_attr(target_family = "wasm", expect(dead_code, reason = "one file has one policy, and states it itself"))]
     policy: Policy,
 }
 
@@ -63,6 +64,7 @@ impl Answer {
     }
 
     /// The headers beside content type and length.
+    #[cfg(not(target_family = "wasm"))]
     pub(super) fn headers(&self) -> Vec<(&'static str, String)> {
         // A page may use the microphone of this computer; nothing may be fetched from or sent to anywhere else.
         let policy = match self.policy {

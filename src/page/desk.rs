@@ -1,6 +1,6 @@
 //! What the pages share: the case that is open, where walks are kept, the time, the language, the sounds that come in.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use jiff::Timestamp;
@@ -24,6 +24,7 @@ pub(super) struct Desk {
     clock: fn() -> Timestamp,
     said: Mutex<Vec<String>>,
     sitting: Mutex<()>,
+    carried: Option<PathBuf>,
 }
 
 impl Desk {
@@ -38,7 +39,18 @@ impl Desk {
             clock,
             said: Mutex::default(),
             sitting: Mutex::default(),
+            carried: None,
         }
+    }
+
+    /// The desk of a page that is carried in one file, with all its files below that folder.
+    pub(super) fn carried(self, root: &Path) -> Self {
+        Self { carried: Some(root.to_owned()), ..self }
+    }
+
+    /// Where the files of a carried page are.
+    pub(super) fn root(&self) -> Option<&Path> {
+        self.carried.as_deref()
     }
 
     /// The case that is open.

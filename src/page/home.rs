@@ -6,21 +6,23 @@ use maud::{Markup, html};
 
 use super::answer::Answer;
 use super::asked::Asked;
+use super::carried::case_of;
 use super::desk::Desk;
 use super::frame;
 use crate::contract::CaseDoc;
-use crate::language::{Said, Speaker};
+use crate::language::{Language, Said, Speaker};
 use crate::tasks::{NewCase, Refusal, case_view, cases};
 
 /// The first page.
 pub(super) fn show(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
     let speaker = desk.speaker();
     let (title, body) = match desk.case().map(|folder| case_view::view(&folder, desk.now())) {
-        Some(Ok(case)) => (case.alias.clone(), glance(&speaker, &case)),
+        Some(Ok(case)) => (case.alias.clone(), glance(&speaker, &case, desk)),
         Some(Err(failed)) => {
-            (speaker.say("home-title"), html! { (frame::refused(&speaker, &failed)) (choose(&speaker)) })
+            (speaker.say("home-title"), html! { (frame::refused(&speaker, &failed)) (choose(&speaker, desk)) })
         }
-        None => (speaker.say("home-title"), choose(&speaker)),
+        None if desk.root().is_some() => (speaker.say("home-new"), choose(&speaker, desk)),
+        None => (speaker.say("home-title"), choose(&speaker, desk)),
     };
     let body = html! { @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) } (body) };
     let page = frame::page(&speaker, "/", &title, &body);
@@ -41,7 +43,8 @@ pub(super) fn open(asked: &Asked, desk: &Desk) -> Answer {
 
 /// Makes a case folder.
 pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
-    let folder = PathBuf::from(asked.field("new-folder").unwrap_or_default());
+    let typed = || PathBuf::from(asked.field("new-folder").unwrap_or_default());
+    let folder = desk.root().map_or_else(typed, case_of);
     let told = NewCase {
         alias: asked.field("alias").unwrap_or_default().to_owned(),
         born: asked.field("born").map(ToOwned::to_owned),
@@ -66,7 +69,7 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
     }
 }
 
-fn glance(speaker: &Speaker, case: &CaseDoc) -> Markup {
+fn glance(speaker: &Speaker, case: &CaseDoc, desk: &Desk) -> Markup {
     html! {
         @if !case.keep.is_empty() {
             p.keep { strong { (speaker.say("field-keep")) ": " } (case.keep.join(", ")) }
@@ -110,25 +113,35 @@ fn glance(speaker: &Speaker, case: &CaseDoc) -> Markup {
         @if !case.left_out.is_empty() {
             div.refusal role="note" { p { (speaker.say("home-left-out")) } ul { @for one in &case.left_out { li { (one) } } } }
         }
-        details { summary { (speaker.say("home-another")) } (choose(speaker)) }
+        @if desk.root().is_some() {
+            section.card {
+                h2 { (speaker.say("hand-over-title")) }
+                p { (speaker.say("hand-over-help")) }
+                p { a.button href="/hand-over" { (speaker.say("hand-over-title")) } }
+            }
+            (other_language(speaker))
+        } @else { details { summary { (speaker.say("home-another")) } (choose(speaker, desk)) } }
     }
 }
 
-fn choose(speaker: &Speaker) -> Markup {
+/// On a carried page there is one case, and it has its place.
+fn choose(speaker: &Speaker, desk: &Desk) -> Markup {
+    let carried = desk.root().is_some();
     html! {
-        p { a href="/caseload" { (speaker.say("caseload-title")) } }
+        @if carried { p.note { (speaker.say("carry-first")) } (other_language(speaker)) }
+        @else { p { a href="/caseload" { (speaker.say("caseload-title")) } } }
         div.cards {
-            section.card {
+            @if !carried { section.card {
                 h2 { (speaker.say("home-open")) }
                 form method="post" action="/case/open" {
                     (frame::text(speaker, "folder", "home-folder", "", Some("home-folder-help")))
                     (frame::send(speaker, "home-open-it"))
                 }
-            }
+            } }
             section.card {
-                h2 { (speaker.say("home-new")) }
+                @if !carried { h2 { (speaker.say("home-new")) } }
                 form method="post" action="/case/new" {
-                    (frame::text(speaker, "new-folder", "home-new-folder", "", Some("home-new-folder-help")))
+                    @if !carried { (frame::text(speaker, "new-folder", "home-new-folder", "", Some("home-new-folder-help"))) }
                     (frame::text(speaker, "alias", "home-alias", "", Some("home-alias-help")))
                     (frame::text(speaker, "born", "home-born", "", Some("home-born-help")))
                     div.field {
@@ -141,6 +154,17 @@ fn choose(speaker: &Speaker) -> Markup {
                     (frame::send(speaker, "home-make-it"))
                 }
             }
+        }
+    }
+}
+
+/// The way to the other language of a carried page.
+fn other_language(speaker: &Speaker) -> Markup {
+    let other = Language::SPOKEN.into_iter().find(|other| *other != speaker.language()).unwrap_or(Language::English);
+    html! {
+        form method="post" action="/language" {
+            input type="hidden" name="to" value=(other.tag());
+            p { button.second type="submit" lang=(other.tag()) { (other.name()) } }
         }
     }
 }

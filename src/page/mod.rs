@@ -4,13 +4,16 @@
 mod answer;
 mod asked;
 mod beads;
+mod carried;
 mod caseload;
 mod change;
 mod decide;
 mod desk;
 mod found;
 mod frame;
+#[cfg(not(target_family = "wasm"))]
 mod gate;
+mod hand_over;
 mod home;
 mod ladder;
 mod listening;
@@ -21,31 +24,15 @@ mod practice;
 mod room;
 mod route;
 mod sample;
+#[cfg(not(target_family = "wasm"))]
+mod served;
+#[cfg(not(target_family = "wasm"))]
 mod server;
 mod sitting;
 mod sound;
 mod stuck;
 
-use crate::devices;
-use crate::tasks::Refusal;
-use crate::tasks::serving::Serving;
+pub use carried::{Answered, Carried, document};
 
-use desk::Desk;
-use gate::Gate;
-use server::Listening;
-
-/// Listens on this computer alone, hands the address to `announce`, and answers until a signal stops it.
-pub fn serve(serving: Serving, announce: &mut dyn FnMut(&str)) -> Result<(), Refusal> {
-    let listening = Listening::on(serving.port).map_err(|error| {
-        Refusal::new("cannot-listen", format!("cannot listen on port {}: {error}", serving.port))
-            .hint("leave --port out to take a free one, or stop what uses this port")
-    })?;
-    let key = devices::key().map_err(|error| Refusal::new("no-key", format!("the system gives no key: {error}")))?;
-    let stopper = listening.stopper();
-    // Without the handler a signal still ends the program; every record is whole at any moment.
-    let _unhandled = ctrlc::set_handler(stopper);
-    announce(&format!("http://127.0.0.1:{}/?key={key}", listening.port));
-    let gate = Gate::new(listening.port, key);
-    listening.run(gate, Desk::new(serving, devices::now));
-    Ok(())
-}
+#[cfg(not(target_family = "wasm"))]
+pub use served::serve;

@@ -4,7 +4,8 @@ use super::answer::Answer;
 use super::asked::{Asked, Method};
 use super::desk::Desk;
 use super::{
-    caseload, change, decide, frame, home, ladder, meter, papers, photo, practice, room, sample, sitting, sound, stuck,
+    caseload, change, decide, frame, hand_over, home, ladder, meter, papers, photo, practice, room, sample, sitting,
+    sound, stuck,
 };
 
 /// The answer to a request that came in.
@@ -12,7 +13,7 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
     let parts: Vec<&str> = asked.path.trim_matches('/').split('/').collect();
     match (asked.method, parts.as_slice()) {
         (Method::Get, [""]) => home::show(desk, None),
-        (Method::Post, ["case", "open"]) => home::open(asked, desk),
+        (Method::Post, ["case", "open"]) if desk.root().is_none() => home::open(asked, desk),
         (Method::Post, ["case", "new"]) => home::make(asked, desk),
         (Method::Get, ["room"]) => room::start(desk, None),
         (Method::Post, ["room"]) => room::begin(asked, desk),
@@ -26,8 +27,8 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Get, ["photo"]) => photo::ask(desk, None),
         (Method::Post, ["photo"]) => photo::seen(asked, desk),
         (Method::Get, ["room", "change"]) => change::show(asked, desk),
-        (Method::Get, ["caseload"]) => caseload::ask(desk),
-        (Method::Post, ["caseload"]) => caseload::show(asked, desk),
+        (Method::Get, ["caseload"]) if desk.root().is_none() => caseload::ask(desk),
+        (Method::Post, ["caseload"]) if desk.root().is_none() => caseload::show(asked, desk),
         (Method::Get, ["practice"]) => practice::show(desk, None),
         (Method::Get, ["practice", "sitting"]) => sitting::show(desk, None, asked.field("last")),
         (Method::Post, ["practice", "sitting", "begin"]) => sitting::begin(asked, desk),
@@ -55,6 +56,9 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Get, ["listen.js"]) => script(include_bytes!("listen.js")),
         (Method::Get, ["ear.js"]) => script(include_bytes!("ear.js")),
         (Method::Get, ["timer.js"]) => script(include_bytes!("timer.js")),
+        (Method::Get, ["hand-over"]) => hand_over::ask(desk, None),
+        (Method::Post, ["hand-over"]) => hand_over::make(asked, desk),
+        (Method::Get, ["hand-over", name]) => hand_over::file(name, desk),
         _ => {
             let speaker = desk.speaker();
             let body =
