@@ -15,6 +15,7 @@ use super::disk::{RealDisk, make_folder, write_new};
 use super::fault::CaseFault;
 use super::history::{CORRECTION, History};
 use super::listing::{self, Listing, once_was};
+use super::memory;
 use super::name::{PHOTO, RecordName, id_of, name_of};
 
 /// No record comes near this: an audit with its three texts is about 60 kB.
@@ -132,6 +133,7 @@ impl Case {
 
     fn read_listed(&self, listing: Listing, wanted: impl Fn(&str) -> bool) -> Found {
         let left_out = strays(&listing);
+        memory::keep_only(&self.folder, &listing.named);
         let mut found = Found { records: Vec::new(), left_out };
         for name in listing.named.into_iter().filter(|name| !name.is_photo() && wanted(&name.kind)) {
             match self.read_one(name) {
@@ -208,8 +210,19 @@ impl Case {
 
     /// One record.
     pub(super) fn read_one(&self, name: RecordName) -> Result<Stored, CaseFault> {
-        let bytes = self.sound_bytes(&name)?;
-        let record = parse(bytes, &name)?;
+        // The stamp is taken first: a file that changes while it is read has another one by the next time.
+        let path = self.folder.join(name.to_string());
+        let remembers = memory::remembers(&self.folder);
+        let stamp = if remembers { files::stamp(&path).map_err(CaseFault::io(&path))? } else { None };
+        let Some(stamp) = stamp else {
+            let record = parse(self.sound_bytes(&name)?, &name)?;
+            return Ok(Stored { name, record });
+        };
+        if let Some(known) = memory::recalled(&self.folder, &name, stamp) {
+            return Ok(Stored { name, record: (*known).clone() });
+        }
+        let record = parse(self.sound_bytes(&name)?, &name)?;
+        memory::keep(&self.folder, &name, stamp, &record);
         Ok(Stored { name, record })
     }
 }

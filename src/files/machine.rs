@@ -3,6 +3,7 @@
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::{Duration, UNIX_EPOCH};
 
 pub use std::fs::{
     File, canonicalize, create_dir_all, metadata, read_dir, remove_dir, remove_dir_all, remove_file, rename,
@@ -17,6 +18,34 @@ pub fn exists(path: &Path) -> bool {
 /// Whether a folder is there.
 pub fn is_folder(path: &Path) -> bool {
     path.is_dir()
+}
+
+/// What tells that a file was not touched: its length, when it was written, its number, and the moment of its last change
+/// of any kind, which nobody can set back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    length: u64,
+    written: Option<Duration>,
+    changed: (u64, i64, i64),
+}
+
+/// The stamp of a file; `None` where a system tells no time.
+pub fn stamp(path: &Path) -> io::Result<Option<Stamp>> {
+    let file = fs::metadata(path)?;
+    let written = file.modified().ok().and_then(|at| at.duration_since(UNIX_EPOCH).ok());
+    Ok(written.map(|_| Stamp { length: file.len(), written, changed: changed(&file) }))
+}
+
+#[cfg(unix)]
+fn changed(file: &fs::Metadata) -> (u64, i64, i64) {
+    use std::os::unix::fs::MetadataExt;
+    (file.ino(), file.ctime(), file.ctime_nsec())
+}
+
+/// Other systems tell length and time of writing only.
+#[cfg(not(unix))]
+fn changed(_file: &fs::Metadata) -> (u64, i64, i64) {
+    (0, 0, 0)
 }
 
 /// A number that no other writer at work has.

@@ -10,13 +10,13 @@ mod tree;
 
 #[cfg(not(target_family = "wasm"))]
 pub use machine::{
-    Beside, File, Hidden, canonicalize, create_dir_all, exists, folder_of_owner, is_folder, metadata, new_file,
-    owner_only, read_dir, remove_dir, remove_dir_all, remove_file, rename, rename_new, symlink_metadata, sync_folder,
-    writer,
+    Beside, File, Hidden, Stamp, canonicalize, create_dir_all, exists, folder_of_owner, is_folder, metadata, new_file,
+    owner_only, read_dir, remove_dir, remove_dir_all, remove_file, rename, rename_new, stamp, symlink_metadata,
+    sync_folder, writer,
 };
 #[cfg(target_family = "wasm")]
 pub use memory::{
-    Beside, File, Hidden, canonicalize, create_dir_all, exists, folder_of_owner, is_folder, metadata, new_file,
-    owner_only, put, read_dir, remove_dir, remove_dir_all, remove_file, rename, rename_new, symlink_metadata,
+    Beside, File, Hidden, Stamp, canonicalize, create_dir_all, exists, folder_of_owner, is_folder, metadata, new_file,
+    owner_only, put, read_dir, remove_dir, remove_dir_all, remove_file, rename, rename_new, stamp, symlink_metadata,
     sync_folder, taken_changes, writer,
 };

@@ -48,7 +48,7 @@ impl Speaker {
 
     /// A message that goes into another one, so that the made languages shape it once.
     fn plain(&self, id: &str) -> String {
-        super::look_up(&self.own, id, &[]).unwrap_or_default()
+        super::look_up(self.own(), id, &[]).unwrap_or_default()
     }
 }
 

@@ -7,8 +7,10 @@ mod calendar;
 mod pseudo;
 
 use std::fmt;
+use std::sync::LazyLock;
 
-use fluent_bundle::{FluentArgs, FluentBundle, FluentResource, FluentValue};
+use fluent_bundle::concurrent::FluentBundle;
+use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 
 /// The message files: language, file name, text.
 static FILES: &[(Language, &str, &str)] = &[
@@ -24,6 +26,10 @@ static FILES: &[(Language, &str, &str)] = &[
     (Language::Spanish, "sheets.ftl", include_str!("../../languages/es/sheets.ftl")),
     (Language::Spanish, "checklists.ftl", include_str!("../../languages/es/checklists.ftl")),
 ];
+
+/// The messages of each written language, read once: reading them takes far longer than a page.
+static ENGLISH: LazyLock<FluentBundle<FluentResource>> = LazyLock::new(|| bundle(Language::English));
+static SPANISH: LazyLock<FluentBundle<FluentResource>> = LazyLock::new(|| bundle(Language::Spanish));
 
 /// A language that everything for people can be said in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -125,24 +131,15 @@ impl From<u32> for Said {
 }
 
 /// Says messages in one language.
+#[derive(Clone, Copy, Debug)]
 pub struct Speaker {
     language: Language,
-    own: FluentBundle<FluentResource>,
-    english: Option<FluentBundle<FluentResource>>,
-}
-
-impl fmt::Debug for Speaker {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        out.debug_struct("Speaker").field("language", &self.language).finish_non_exhaustive()
-    }
 }
 
 impl Speaker {
     /// A speaker of that language.
-    pub fn new(language: Language) -> Self {
-        let written = language.written();
-        let english = (written != Language::English).then(|| bundle(Language::English));
-        Self { language, own: bundle(written), english }
+    pub const fn new(language: Language) -> Self {
+        Self { language }
     }
 
     /// The language.
@@ -162,14 +159,18 @@ impl Speaker {
 
     /// The message of that name (`name` or `name.attribute`), if this language or English has it.
     pub fn find(&self, id: &str, values: &[(&str, Said)]) -> Option<String> {
-        let found = look_up(&self.own, id, values)
-            .or_else(|| self.english.as_ref().and_then(|bundle| look_up(bundle, id, values)))?;
+        let found = look_up(self.own(), id, values).or_else(|| look_up(&ENGLISH, id, values))?;
         Some(self.shaped(found))
     }
 
     /// Words that stand in no message file (a checklist's own, an alias), shaped for the made languages.
     pub fn own_words(&self, words: &str) -> String {
         self.shaped(words.to_owned())
+    }
+
+    /// The messages of the language itself.
+    fn own(&self) -> &'static FluentBundle<FluentResource> {
+        if self.language.written() == Language::Spanish { &SPANISH } else { &ENGLISH }
     }
 
     fn shaped(&self, words: String) -> String {
@@ -203,7 +204,7 @@ pub fn messages(language: Language) -> Vec<String> {
 
 fn bundle(language: Language) -> FluentBundle<FluentResource> {
     let tags = language.tag().parse().into_iter().collect();
-    let mut bundle = FluentBundle::new(tags);
+    let mut bundle = FluentBundle::new_concurrent(tags);
     bundle.set_use_isolating(false);
     for (_, _, text) in FILES.iter().filter(|(owner, ..)| *owner == language) {
         // A file with a fault still gives its sound messages; the suite reads every file and lets no fault pass.
@@ -216,7 +217,7 @@ fn bundle(language: Language) -> FluentBundle<FluentResource> {
 /// Faults of a language's files, each with its file's name; none in a sound build.
 pub fn faults(language: Language) -> Vec<String> {
     let mut found = Vec::new();
-    let mut bundle = FluentBundle::new(language.tag().parse().into_iter().collect());
+    let mut bundle = FluentBundle::new_concurrent(language.tag().parse().into_iter().collect());
     for (_, name, text) in FILES.iter().filter(|(owner, ..)| *owner == language) {
         let resource = match FluentResource::try_new((*text).to_owned()) {
             Ok(resource) => resource,

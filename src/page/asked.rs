@@ -1,6 +1,7 @@
 //! What a browser asks: a path, its parameters, a body. Forms come in the two encodings browsers use.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// How a request begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,7 +33,7 @@ pub(super) struct Upload {
     /// The file's name, without any folder.
     pub(super) name: String,
     /// What it holds.
-    pub(super) bytes: Vec<u8>,
+    pub(super) bytes: Arc<Vec<u8>>,
 }
 
 /// A body that is no form.
@@ -53,7 +54,7 @@ impl Asked {
                 asked.take_parts(&body, &boundary)?;
             }
             "application/octet-stream" => {
-                asked.files.push(Upload { field: "body".to_owned(), name: "body".to_owned(), bytes: body });
+                asked.files.push(Upload { field: "body".to_owned(), name: "body".to_owned(), bytes: Arc::new(body) });
             }
             _ if body.is_empty() => {}
             _ => return Err(NotAForm),
@@ -115,7 +116,7 @@ impl Asked {
             Some(name) if name.is_empty() && content.is_empty() => {}
             Some(name) => {
                 let name = name.rsplit(['/', '\\']).next().unwrap_or_default().to_owned();
-                self.files.push(Upload { field, name, bytes: content.to_vec() });
+                self.files.push(Upload { field, name, bytes: Arc::new(content.to_vec()) });
             }
             None => {
                 let value = String::from_utf8_lossy(content).into_owned();
@@ -190,7 +191,7 @@ mod tests {
         assert_eq!(asked.field("list"), Some("home-corner"));
         assert_eq!(asked.files.len(), 1);
         assert_eq!(asked.file("photo").unwrap().name, "left.jpg");
-        assert_eq!(asked.file("photo").unwrap().bytes, b"\r\n--edg\xff\r\n");
+        assert_eq!(**asked.file("photo").unwrap().bytes, *b"\r\n--edg\xff\r\n");
     }
 
     #[test]
@@ -225,7 +226,7 @@ mod tests {
             let body = form(&[("file", Some("a.bin"), &content)]);
             let asked = Asked::new(Method::Post, "/", MULTIPART, body).unwrap();
             if content.windows(8).any(|window| window == b"\r\n--edge") { return Ok(()); }
-            prop_assert_eq!(&asked.file("file").unwrap().bytes, &content);
+            prop_assert_eq!(&*asked.file("file").unwrap().bytes, &content);
             prop_assert!(asked.fields.is_empty());
         }
     }

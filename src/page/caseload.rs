@@ -7,16 +7,18 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{Beside, Form, Refused, Wrong};
 use super::{frame, home};
 use crate::contract::{CaseloadDoc, CaseloadEntryDoc};
 use crate::language::Speaker;
-use crate::tasks::{Refusal, caseload};
+use crate::tasks::caseload;
 
 /// The question for a folder.
 pub(super) fn ask(desk: &Desk) -> Answer {
     let speaker = desk.speaker();
     let beside = desk.case().and_then(|case| case.parent().map(|folder| folder.display().to_string()));
-    Answer::page(page(&speaker, &beside.unwrap_or_default(), &html! {}))
+    let beside = beside.filter(|folder| !folder.is_empty()).unwrap_or_else(|| ".".to_owned());
+    Answer::page(page(&speaker, &beside, None, &html! {}))
 }
 
 /// The cases of the folder.
@@ -24,7 +26,8 @@ pub(super) fn show(asked: &Asked, desk: &Desk) -> Answer {
     let speaker = desk.speaker();
     let typed = asked.field("folder").unwrap_or_default();
     let today = desk.today().to_string();
-    let found: Result<CaseloadDoc, Refusal> = caseload::caseload(&PathBuf::from(typed), Some(&today), desk.now());
+    let found: Result<CaseloadDoc, Wrong> =
+        caseload::caseload(&PathBuf::from(typed), Some(&today), desk.now()).beside("folder");
     match found {
         Ok(doc) => {
             let body = html! {
@@ -34,17 +37,18 @@ pub(super) fn show(asked: &Asked, desk: &Desk) -> Answer {
                     div.refusal role="note" { p { (speaker.say("home-left-out")) } ul { @for one in &doc.unreadable { li { (one.name) ": " (one.text) } } } }
                 }
             };
-            Answer::page(page(&speaker, typed, &body))
+            Answer::page(page(&speaker, typed, None, &body))
         }
-        Err(refusal) => Answer::refusal(422, page(&speaker, typed, &frame::refused(&speaker, &refusal))),
+        Err(wrong) => Answer::refusal(422, page(&speaker, typed, Some((asked, &[wrong])), &html! {})),
     }
 }
 
-fn page(speaker: &Speaker, folder: &str, body: &Markup) -> Markup {
+fn page(speaker: &Speaker, folder: &str, refused: Option<Refused<'_>>, body: &Markup) -> Markup {
+    let fields = Form::new(speaker, refused, "/caseload");
     let form = html! {
         (body)
         form method="post" action="/caseload" {
-            (frame::text(speaker, "folder", "caseload-folder", folder, Some("home-folder-help")))
+            (fields.text("folder", "caseload-folder", folder, Some("home-folder-help")))
             (frame::send(speaker, "caseload-show"))
         }
     };

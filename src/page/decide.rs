@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{Form, Refused, Wrong};
 use super::papers::no_case;
 use super::{frame, practice};
 use crate::contract::ReviewDoc;
@@ -16,27 +17,21 @@ use crate::tasks::decisions::{self, Deciding};
 const WORDS: [&str; 5] = ["advance", "hold", "step-back", "break-down", "pause"];
 
 /// The form.
-pub(super) fn form(speaker: &Speaker, review: &ReviewDoc, typed: Option<&Asked>) -> Markup {
-    let value = |name: &str| typed.and_then(|asked| asked.field(name)).unwrap_or_default();
-    let chosen = typed.and_then(|asked| asked.field("decision")).unwrap_or(&review.decision);
+pub(super) fn form(speaker: &Speaker, review: &ReviewDoc, refused: Option<Refused<'_>>) -> Markup {
+    let form = Form::new(speaker, refused, "/practice/decide");
+    let words = WORDS.map(|word| (word, speaker.say(&format!("decision-{word}"))));
     html! {
-        details.card open[typed.is_some()] {
+        details.card open[form.is_refused()] {
             summary { (speaker.say("decide-title")) }
             p { (speaker.say("decide-help")) }
             form method="post" action="/practice/decide" {
                 @if let Some(task) = &review.task { input type="hidden" name="task" value=(task); }
                 @if let Some(place) = &review.place { input type="hidden" name="place" value=(place); }
-                (frame::text(speaker, "by", "decide-by", value("by"), Some("decide-by-help")))
-                fieldset {
-                    legend { (speaker.say("decide-what")) }
-                    @for word in WORDS {
-                        label.pick.tall { input type="radio" name="decision" value=(word) checked[word == chosen]; span { (speaker.say(&format!("decision-{word}"))) } }
-                    }
-                }
-                (frame::text(speaker, "why", "decide-why", value("why"), Some("decide-why-help")))
-                @if review.decision == "pause" {
-                    label.pick { input type="checkbox" name="lift-pause" value="yes" checked[value("lift-pause") == "yes"]; span { (speaker.say("decide-lift")) } }
-                }
+                (form.top())
+                (form.text("by", "decide-by", "", Some("decide-by-help")))
+                (form.choice("decision", "decide-what", &review.decision, true, &words))
+                (form.text("why", "decide-why", "", Some("decide-why-help")))
+                @if review.decision == "pause" { (form.wrong("lift-pause")) (form.tick("lift-pause", "decide-lift")) }
                 (frame::send(speaker, "decide-it"))
             }
         }
@@ -63,6 +58,13 @@ pub(super) fn decide(asked: &Asked, desk: &Desk) -> Answer {
             desk.tell(vec![desk.speaker().say("decide-done")]);
             Answer::go("/practice")
         }
-        Err(refusal) => practice::show(desk, Some((asked, &refusal))),
+        Err(refusal) => {
+            let wrong = match refusal.code.as_str() {
+                "by" | "why" => Wrong::about(&refusal.code.clone(), refusal),
+                "decision" | "top-rung" => Wrong::about("decision", refusal),
+                _ => refusal.into(),
+            };
+            practice::show(desk, Some((asked, &[wrong])))
+        }
     }
 }

@@ -7,7 +7,9 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
+use super::asked::{Asked, Upload};
 use super::listening::Listeners;
+use crate::case::remember;
 use crate::language::{Language, Speaker};
 use crate::tasks::serving::Serving;
 
@@ -25,11 +27,23 @@ pub(super) struct Desk {
     said: Mutex<Vec<String>>,
     sitting: Mutex<()>,
     carried: Option<PathBuf>,
+    held: Mutex<Held>,
 }
+
+/// The files of the last form that was refused, and its number.
+#[derive(Default)]
+struct Held {
+    number: u64,
+    files: Vec<Upload>,
+}
+
+/// The field of a form that names the files held for it.
+pub(super) const HELD: &str = "held";
 
 impl Desk {
     /// A desk.
     pub(super) fn new(serving: Serving, clock: fn() -> Timestamp) -> Self {
+        serving.case.as_deref().inspect(|case| remember(case));
         Self {
             case: Mutex::new(serving.case),
             state: serving.state,
@@ -40,6 +54,7 @@ impl Desk {
             said: Mutex::default(),
             sitting: Mutex::default(),
             carried: None,
+            held: Mutex::default(),
         }
     }
 
@@ -60,6 +75,7 @@ impl Desk {
 
     /// Opens another case.
     pub(super) fn open(&self, case: PathBuf) {
+        remember(&case);
         *held(&self.case) = Some(case);
     }
 
@@ -92,6 +108,25 @@ impl Desk {
     /// The sentences kept for the page that is shown next.
     pub(super) fn told(&self) -> Vec<String> {
         std::mem::take(&mut held(&self.said))
+    }
+
+    /// The request with the files that were held for its form, where it brings no others for their fields.
+    pub(super) fn with_held(&self, asked: &Asked) -> Asked {
+        let mut asked = asked.clone();
+        let mut held = held(&self.held);
+        if asked.field(HELD) == Some(held.number.to_string().as_str()) {
+            let brought: Vec<String> = asked.files.iter().map(|file| file.field.clone()).collect();
+            asked.files.extend(held.files.drain(..).filter(|file| !brought.contains(&file.field)));
+        }
+        asked
+    }
+
+    /// Holds the files of a form that was refused, in memory alone, so that nobody chooses or records them again.
+    pub(super) fn hold(&self, asked: &mut Asked) {
+        let mut held = held(&self.held);
+        held.number += 1;
+        held.files.clone_from(&asked.files);
+        asked.fields.insert(HELD.to_owned(), vec![held.number.to_string()]);
     }
 
     /// Changes to the sitting that is being logged come one after the other.

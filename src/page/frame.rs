@@ -72,44 +72,25 @@ pub(super) fn drawn(svg: &str) -> Markup {
 
 /// What was refused: what, where, what to do.
 pub(super) fn refused(speaker: &Speaker, refusal: &Refusal) -> Markup {
+    html! { div.refusal role="alert" { p { strong { (speaker.say("page-refused")) } " " (refusal.message) } (further(refusal)) } }
+}
+
+/// The same beside the field it is about.
+pub(super) fn wrong(refusal: &Refusal) -> Markup {
+    html! { div.refusal role="alert" { p { (refusal.message) } (further(refusal)) } }
+}
+
+/// Where it is and what to do.
+fn further(refusal: &Refusal) -> Markup {
     html! {
-        div.refusal role="alert" {
-            p { strong { (speaker.say("page-refused")) } " " (refusal.message) }
-            @if let Some(place) = refusal.place.as_ref().filter(|place| !refusal.message.contains(place.as_str())) { p { (place) } }
-            @if let Some(hint) = &refusal.hint { p.hint { (hint) } }
-        }
+        @if let Some(place) = refusal.place.as_ref().filter(|place| !refusal.message.contains(place.as_str())) { p { (place) } }
+        @if let Some(hint) = refusal.hint.as_ref().filter(|hint| !of_the_terminal(hint)) { p.hint { (hint) } }
     }
 }
 
-/// A line to type into.
-pub(super) fn text(speaker: &Speaker, name: &str, label: &str, value: &str, help: Option<&str>) -> Markup {
-    let helped = help.map(|_| format!("{name}-help"));
-    html! {
-        div.field {
-            label for=(name) { (speaker.say(label)) }
-            @if let (Some(help), Some(id)) = (help, &helped) { p.help id=(id) { (speaker.say(help)) } }
-            input type="text" id=(name) name=(name) value=(value) aria-describedby=[helped.as_deref()] autocomplete="off";
-        }
-    }
-}
-
-/// A file to choose.
-pub(super) fn file(
-    speaker: &Speaker,
-    name: &str,
-    label: &str,
-    accept: &str,
-    several: bool,
-    help: Option<&str>,
-) -> Markup {
-    let helped = help.map(|_| format!("{name}-help"));
-    html! {
-        div.field {
-            label for=(name) { (speaker.say(label)) }
-            @if let (Some(help), Some(id)) = (help, &helped) { p.help id=(id) { (speaker.say(help)) } }
-            input type="file" id=(name) name=(name) accept=(accept) multiple[several] aria-describedby=[helped.as_deref()];
-        }
-    }
+/// Whether a hint speaks of options and commands, which nobody has here: the page offers the same in another way.
+fn of_the_terminal(hint: &str) -> bool {
+    hint.contains("--") || hint.contains("`stillroom")
 }
 
 /// The button that sends a form.

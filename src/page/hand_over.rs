@@ -7,6 +7,7 @@ use super::answer::Answer;
 use super::asked::Asked;
 use super::carried::{case_of, out_of};
 use super::desk::Desk;
+use super::form::{Form, Refused, Wrong};
 use super::frame;
 use super::papers::{no_case, refuse};
 use crate::contract::PackedDoc;
@@ -18,23 +19,24 @@ use crate::tasks::{Refusal, handovers};
 const MOST_BYTES: u64 = 1 << 30;
 
 /// The page that asks for a passphrase.
-pub(super) fn ask(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn ask(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let Some(root) = desk.root() else { return nothing_here(desk) };
     if !is_there(&case_of(root)) {
         return no_case(desk);
     }
+    let form = Form::new(&speaker, refused, "/hand-over");
     let body = html! {
-        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
+        (form.top())
         p { (speaker.say("hand-over-how")) }
         form method="post" action="/hand-over" {
-            (frame::text(&speaker, "passphrase", "hand-over-passphrase", "", Some("hand-over-passphrase-help")))
+            (form.text("passphrase", "hand-over-passphrase", "", Some("hand-over-passphrase-help")))
             (frame::send(&speaker, "hand-over-make"))
         }
         p.note { (speaker.say("hand-over-only-here")) }
     };
     let page = frame::page(&speaker, "", &speaker.say("hand-over-title"), &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Makes the file and offers it.
@@ -64,7 +66,7 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
     };
     match made() {
         Ok((name, doc)) => offer(&desk.speaker(), &name, &doc, asked.field("passphrase")),
-        Err(refusal) => ask(desk, Some(&refusal)),
+        Err(refusal) => ask(desk, Some((asked, &[Wrong::about("passphrase", refusal)]))),
     }
 }
 

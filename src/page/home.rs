@@ -8,53 +8,52 @@ use super::answer::Answer;
 use super::asked::Asked;
 use super::carried::case_of;
 use super::desk::Desk;
+use super::form::{Beside, Form, Refused, Wrong};
 use super::frame;
 use crate::contract::CaseDoc;
 use crate::language::{Language, Said, Speaker};
-use crate::tasks::{NewCase, Refusal, case_view, cases};
+use crate::tasks::sittings::Keeper;
+use crate::tasks::{NewCase, case_view, cases};
 
 /// The first page.
-pub(super) fn show(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let (title, body) = match desk.case().map(|folder| case_view::view(&folder, desk.now())) {
-        Some(Ok(case)) => (case.alias.clone(), glance(&speaker, &case, desk)),
+        Some(Ok(case)) => (case.alias.clone(), glance(&speaker, &case, desk, refused)),
         Some(Err(failed)) => {
-            (speaker.say("home-title"), html! { (frame::refused(&speaker, &failed)) (choose(&speaker, desk)) })
+            (speaker.say("home-title"), html! { (frame::refused(&speaker, &failed)) (choose(&speaker, desk, refused)) })
         }
-        None if desk.root().is_some() => (speaker.say("home-new"), choose(&speaker, desk)),
-        None => (speaker.say("home-title"), choose(&speaker, desk)),
+        None if desk.root().is_some() => (speaker.say("home-new"), choose(&speaker, desk, refused)),
+        None => (
+            speaker.say("home-title"),
+            html! { p.lead { (speaker.say("home-what")) } (choose(&speaker, desk, refused)) },
+        ),
     };
-    let body = html! { @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) } (body) };
     let page = frame::page(&speaker, "/", &title, &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Opens a case folder.
 pub(super) fn open(asked: &Asked, desk: &Desk) -> Answer {
     let folder = PathBuf::from(asked.field("folder").unwrap_or_default());
-    match case_view::view(&folder, desk.now()) {
+    match case_view::view(&folder, desk.now()).beside("folder") {
         Ok(_) => {
             desk.open(folder);
             Answer::go("/")
         }
-        Err(refusal) => show(desk, Some(&refusal)),
+        Err(wrong) => show(desk, Some((asked, &[wrong]))),
     }
 }
 
 /// Makes a case folder.
 pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
-    let typed = || PathBuf::from(asked.field("new-folder").unwrap_or_default());
+    let alias = asked.field("alias").unwrap_or_default();
+    let typed = || asked.field("new-folder").map_or_else(|| folder_of(alias), PathBuf::from);
     let folder = desk.root().map_or_else(typed, case_of);
     let told = NewCase {
-        alias: asked.field("alias").unwrap_or_default().to_owned(),
+        alias: alias.to_owned(),
         born: asked.field("born").map(ToOwned::to_owned),
-        keep: asked
-            .all("keep")
-            .into_iter()
-            .flat_map(str::lines)
-            .map(|line| line.trim().to_owned())
-            .filter(|line| !line.is_empty())
-            .collect(),
+        keep: lines(asked, "keep"),
         sound_sensitive: asked.field("sound-sensitive").unwrap_or("not asked").to_owned(),
         hearing_checked: asked.field("hearing-checked").unwrap_or("not asked").to_owned(),
         excluded_sounds: Vec::new(),
@@ -65,11 +64,31 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
             desk.open(folder);
             Answer::go("/")
         }
-        Err(refusal) => show(desk, Some(&refusal)),
+        Err(refusal) => {
+            let field = match refusal.code.as_str() {
+                "alias" => "alias",
+                "birth-month" => "born",
+                _ => "new-folder",
+            };
+            show(desk, Some((asked, &[Wrong::about(field, refusal)])))
+        }
     }
 }
 
-fn glance(speaker: &Speaker, case: &CaseDoc, desk: &Desk) -> Markup {
+/// The folder of a case that was given none: named after its alias, where the page was started.
+fn folder_of(alias: &str) -> PathBuf {
+    let name: String =
+        alias.to_lowercase().chars().map(|sign| if sign.is_alphanumeric() { sign } else { '-' }).collect();
+    PathBuf::from(name)
+}
+
+/// The lines of a field, one thing a line.
+pub(super) fn lines(asked: &Asked, name: &str) -> Vec<String> {
+    let lines = asked.all(name).into_iter().flat_map(str::lines).map(|line| line.trim().to_owned());
+    lines.filter(|line| !line.is_empty()).collect()
+}
+
+fn glance(speaker: &Speaker, case: &CaseDoc, desk: &Desk, refused: Option<Refused<'_>>) -> Markup {
     html! {
         @if !case.keep.is_empty() {
             p.keep { strong { (speaker.say("field-keep")) ": " } (case.keep.join(", ")) }
@@ -102,7 +121,11 @@ fn glance(speaker: &Speaker, case: &CaseDoc, desk: &Desk) -> Markup {
                     (Some(rungs), None) => p.small { (speaker.say_with("home-ladder-draft", &[("rungs", Said::Words(rungs.to_string()))])) },
                     (None, _) => p.small { (speaker.say("home-no-ladder")) },
                 }
-                p { a.button href="/practice" { (speaker.say("home-to-practice")) } }
+                @let going_on = desk.case().is_some_and(|case| Keeper::new(desk.state.as_deref(), &case).found().is_some());
+                p.send {
+                    a.button href="/practice/sitting" { (speaker.say(if going_on { "practice-go-on" } else { "practice-log" })) }
+                    a.button.second href="/practice" { (speaker.say("home-to-practice")) }
+                }
             }
             section.card {
                 h2 { (speaker.say("home-papers")) }
@@ -120,37 +143,51 @@ fn glance(speaker: &Speaker, case: &CaseDoc, desk: &Desk) -> Markup {
                 p { a.button href="/hand-over" { (speaker.say("hand-over-title")) } }
             }
             (other_language(speaker))
-        } @else { details { summary { (speaker.say("home-another")) } (choose(speaker, desk)) } }
+        } @else {
+            details open[refused.is_some()] { summary { (speaker.say("home-another")) } (choose(speaker, desk, refused)) }
+        }
     }
 }
 
 /// On a carried page there is one case, and it has its place.
-fn choose(speaker: &Speaker, desk: &Desk) -> Markup {
+fn choose(speaker: &Speaker, desk: &Desk, refused: Option<Refused<'_>>) -> Markup {
+    let open = Form::new(speaker, refused, "/case/open");
+    let new = Form::new(speaker, refused, "/case/new");
+    let answers =
+        || ["yes", "no", "not asked"].map(|word| (word, speaker.say(&format!("word-{}", word.replace(' ', "-")))));
     let carried = desk.root().is_some();
+    let here = if carried { Vec::new() } else { cases::beside(desk.case().as_deref()) };
     html! {
         @if carried { p.note { (speaker.say("carry-first")) } (other_language(speaker)) }
-        @else { p { a href="/caseload" { (speaker.say("caseload-title")) } } }
         div.cards {
             @if !carried { section.card {
                 h2 { (speaker.say("home-open")) }
+                (open.top())
+                @if !here.is_empty() {
+                    form.list method="post" action="/case/open" {
+                        @for folder in &here {
+                            @let name = folder.file_name().map_or_else(|| folder.display().to_string(), |name| name.to_string_lossy().into_owned());
+                            button.second type="submit" name="folder" value=(folder.display()) { (name) }
+                        }
+                    }
+                }
                 form method="post" action="/case/open" {
-                    (frame::text(speaker, "folder", "home-folder", "", Some("home-folder-help")))
+                    (open.text("folder", "home-folder", "", Some("home-folder-help")))
                     (frame::send(speaker, "home-open-it"))
                 }
+                p { a href="/caseload" { (speaker.say("caseload-title")) } }
             } }
             section.card {
                 @if !carried { h2 { (speaker.say("home-new")) } }
                 form method="post" action="/case/new" {
-                    @if !carried { (frame::text(speaker, "new-folder", "home-new-folder", "", Some("home-new-folder-help"))) }
-                    (frame::text(speaker, "alias", "home-alias", "", Some("home-alias-help")))
-                    (frame::text(speaker, "born", "home-born", "", Some("home-born-help")))
-                    div.field {
-                        label for="keep" { (speaker.say("checklist-keep")) }
-                        p.help id="keep-help" { (speaker.say("home-keep-help")) }
-                        textarea id="keep" name="keep" rows="3" aria-describedby="keep-help" {}
-                    }
-                    (asked_or_not(speaker, "sound-sensitive", "home-sound-sensitive"))
-                    (asked_or_not(speaker, "hearing-checked", "home-hearing-checked"))
+                    (new.top())
+                    (new.text("alias", "home-alias", "", Some("home-alias-help")))
+                    @if new.any_wrong(&["alias"]) { (new.tick("sure", "home-sure")) }
+                    (new.text("born", "home-born", "", Some("home-born-help")))
+                    (new.lines("keep", "checklist-keep", "", &speaker.say("home-keep-help")))
+                    (new.choice("sound-sensitive", "home-sound-sensitive", "not asked", false, &answers()))
+                    (new.choice("hearing-checked", "home-hearing-checked", "not asked", false, &answers()))
+                    @if !carried { (new.text("new-folder", "home-new-folder", "", Some("home-new-folder-help"))) }
                     (frame::send(speaker, "home-make-it"))
                 }
             }
@@ -165,17 +202,6 @@ fn other_language(speaker: &Speaker) -> Markup {
         form method="post" action="/language" {
             input type="hidden" name="to" value=(other.tag());
             p { button.second type="submit" lang=(other.tag()) { (other.name()) } }
-        }
-    }
-}
-
-fn asked_or_not(speaker: &Speaker, name: &str, question: &str) -> Markup {
-    html! {
-        fieldset {
-            legend { (speaker.say(question)) }
-            @for (value, label) in [("yes", "word-yes"), ("no", "word-no"), ("not asked", "word-not-asked")] {
-                label.pick { input type="radio" name=(name) value=(value) checked[value == "not asked"]; span { (speaker.say(label)) } }
-            }
         }
     }
 }

@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{Form, Refused, Wrong};
 use super::frame;
 use super::papers::{no_case, refuse};
 use crate::case::Case;
@@ -15,7 +16,7 @@ use crate::tasks::course::Course;
 use crate::tasks::{LadderRequest, Refusal, ladders, sessions};
 
 /// The ladders of a case: each place's plan in force.
-pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let Some(folder) = desk.case() else { return no_case(desk) };
     let read = Case::open(&folder).map_err(Refusal::from).and_then(Course::read);
@@ -27,29 +28,30 @@ pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
     let told = desk.told();
     let body = html! {
         @if !told.is_empty() { div.note role="status" { @for one in &told { p { (one) } } } }
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
         @match shown {
             Some((id, ladder)) => {
                 (plan(&speaker, ladder, likely.rung))
-                @if ladder.signed_by.is_none() { (sign(&speaker, id, &ladder.place, typed.map(|(asked, _)| asked))) }
+                @if ladder.signed_by.is_none() { (sign(&speaker, id, &ladder.place, refused)) }
                 @if let Some((id, draft)) = draft_beside(&course.ladders, id) {
-                    section.card { h2 { (speaker.say("ladder-draft-beside")) } ul { @for change in &draft.changed { li { (change) } } } (sign(&speaker, id, &draft.place, typed.map(|(asked, _)| asked))) }
+                    section.card { h2 { (speaker.say("ladder-draft-beside")) } ul { @for change in &draft.changed { li { (change) } } } (sign(&speaker, id, &draft.place, refused)) }
                 }
             }
             None => p { (speaker.say("home-no-ladder")) },
         }
-        details open[shown.is_none()] {
+        @let form = Form::new(&speaker, refused, "/ladder/plan");
+        details open[shown.is_none() || form.is_refused()] {
             summary { (speaker.say("ladder-plan")) }
             p { (speaker.say("ladder-plan-help")) }
             form method="post" action="/ladder/plan" {
-                (frame::text(&speaker, "place", "field-place", typed.and_then(|(asked, _)| asked.field("place")).or(likely.place.as_deref()).unwrap_or_default(), None))
-                (frame::text(&speaker, "task", "field-task", typed.and_then(|(asked, _)| asked.field("task")).or(likely.task.as_deref()).unwrap_or_default(), None))
+                (form.top())
+                (form.text("place", "field-place", likely.place.as_deref().unwrap_or_default(), None))
+                (form.text("task", "field-task", likely.task.as_deref().unwrap_or_default(), None))
                 (frame::send(&speaker, "ladder-plan-it"))
             }
         }
     };
     let page = frame::page(&speaker, "/practice", &speaker.say("ladder-title"), &body);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Plans a draft from the audits of the case.
@@ -60,7 +62,17 @@ pub(super) fn make(asked: &Asked, desk: &Desk) -> Answer {
 /// Signs a draft.
 pub(super) fn signed(asked: &Asked, desk: &Desk) -> Answer {
     let draft = asked.field("draft").unwrap_or_default();
-    done(asked, desk, |request| ladders::sign(request, draft, desk.now()))
+    let signed = |request: &LadderRequest| {
+        let planned = ladders::sign(request, draft, desk.now())?;
+        // Names of records are the terminal's matter; whatever else is said stays.
+        let said =
+            planned.said.into_iter().filter(|line| !line.starts_with("Stored as") && !line.starts_with("changed:"));
+        Ok(ladders::Planned {
+            said: std::iter::once(desk.speaker().say("ladder-signed")).chain(said).collect(),
+            ..planned
+        })
+    };
+    done(asked, desk, signed)
 }
 
 fn done(asked: &Asked, desk: &Desk, work: impl FnOnce(&LadderRequest) -> Result<ladders::Planned, Refusal>) -> Answer {
@@ -79,7 +91,14 @@ fn done(asked: &Asked, desk: &Desk, work: impl FnOnce(&LadderRequest) -> Result<
             desk.tell(planned.said);
             Answer::go("/ladder")
         }
-        Err(refusal) => show(desk, Some((asked, &refusal))),
+        Err(refusal) => {
+            let wrong = match (refusal.code.as_str(), asked.path.as_str()) {
+                ("nobody-signs", _) => Wrong::about("by", refusal),
+                (_, "/ladder/plan") => Wrong::about("place", refusal),
+                _ => refusal.into(),
+            };
+            show(desk, Some((asked, &[wrong])))
+        }
     }
 }
 
@@ -161,17 +180,14 @@ fn card(speaker: &Speaker, rung: &RungDoc) -> Markup {
     }
 }
 
-fn sign(speaker: &Speaker, id: &str, place: &str, typed: Option<&Asked>) -> Markup {
-    let by = typed.and_then(|asked| asked.field("by")).unwrap_or_default();
+fn sign(speaker: &Speaker, id: &str, place: &str, refused: Option<Refused<'_>>) -> Markup {
+    let form = Form::new(speaker, refused.filter(|(asked, _)| asked.field("draft") == Some(id)), "/ladder/sign");
     html! {
         form method="post" action="/ladder/sign" {
             input type="hidden" name="draft" value=(id);
             input type="hidden" name="place" value=(place);
-            div.field {
-                label for={ "by-" (id) } { (speaker.say("ladder-signs")) }
-                p.help id={ "help-" (id) } { (speaker.say("decide-by-help")) }
-                input type="text" id={ "by-" (id) } name="by" value=(by) aria-describedby={ "help-" (id) } autocomplete="off";
-            }
+            (form.top())
+            (form.text("by", "ladder-signs", "", Some("decide-by-help")))
             (frame::send(speaker, "ladder-sign-it"))
         }
     }

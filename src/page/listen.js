@@ -40,11 +40,11 @@ async function microphone(panel, take) {
 }
 
 // One meter on the server, fed in order; blocks that come while one is on its way go together.
-async function meter(fields, show) {
+async function meter(fields, show, refused) {
   const begun = await fetch("/live/start", { method: "POST", body: new URLSearchParams(fields) });
   const said = await begun.text();
   if (!begun.ok) {
-    show(said);
+    (refused || show)(said);
     return null;
   }
   let waiting = [];
@@ -106,6 +106,22 @@ if (page) {
   const find = (id) => document.getElementById(id);
   const words = find("words");
   const show = shower(words, find("picture"));
+  // What is refused of a field is said beside it.
+  function refused(html) {
+    for (const old of page.querySelectorAll(".wrong")) old.remove();
+    for (const field of page.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+    const box = document.createElement("div");
+    box.innerHTML = html;
+    const wrong = box.querySelector("[data-beside]");
+    const field = wrong && find(wrong.dataset.beside);
+    if (!field) return show(html);
+    const folded = field.closest("details");
+    if (folded) folded.open = true;
+    field.before(wrong);
+    field.setAttribute("aria-invalid", "true");
+    field.focus();
+    return null;
+  }
   let running = null;
   function idle(yes) {
     find("listen").hidden = find("voice").hidden = !yes;
@@ -120,7 +136,8 @@ if (page) {
     const fields = { rate: ear.rate, offset: find("offset").value };
     if (!voice) fields.target = find("against-voice").checked ? "voice" : find("target").value;
     words.textContent = voice ? words.dataset.voice : "";
-    const line = await meter(fields, show);
+    const line = await meter(fields, show, refused);
+    if (line) refused("");
     if (!line) { ear.close(); return; }
     early.forEach((block) => line.push(block));
     into = (block) => line.push(block);

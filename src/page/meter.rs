@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{Beside, Form, Wrong};
 use super::frame;
 use super::listening::{Shown, Target};
 use super::sound::number;
@@ -23,14 +24,15 @@ const BARS_DB: f64 = 40.0;
 /// The page of the meter.
 pub(super) fn show(asked: &Asked, desk: &Desk) -> Answer {
     let speaker = desk.speaker();
+    let form = Form::new(&speaker, None, "/meter");
     let target = asked.field("rung").and_then(|rung| target_of(rung.parse().ok()?, desk));
     let body = html! {
         p { (speaker.say("meter-how")) }
         p.note { (speaker.say("meter-safe")) }
         noscript { p.note { (speaker.say("meter-needs-script")) } p { a href="/sound" { (speaker.say("way-sound")) } } }
         div #meter hidden {
-            (frame::text(&speaker, "offset", "sound-offset", "", Some("sound-offset-help")))
-            (frame::text(&speaker, "target", "meter-target", &target.map_or_else(String::new, |db| format!("{db:.0}")), Some("meter-target-help")))
+            (form.text("offset", "sound-offset", "", Some("sound-offset-help")))
+            (form.text("target", "meter-target", &target.map_or_else(String::new, |db| format!("{db:.0}")), Some("meter-target-help")))
             label.pick { input #against-voice type="checkbox" checked[desk.listeners.knows_voice()]; span { (speaker.say("meter-against-voice")) } }
             p.send {
                 button #listen type="button" { (speaker.say("meter-listen")) }
@@ -87,22 +89,29 @@ fn target_of(rung: u32, desk: &Desk) -> Option<f64> {
 
 /// Starts a meter and gives its number.
 pub(super) fn start(asked: &Asked, desk: &Desk) -> Answer {
-    let begun = || -> Result<u64, Refusal> {
+    let begun = || -> Result<u64, Wrong> {
         let rate = asked.field("rate").and_then(|rate| rate.parse().ok()).unwrap_or_default();
         let calibration = match asked.field("offset") {
-            Some(typed) => sounds::offset(number(typed, "offset")?)?,
+            Some(typed) => number(typed, "offset").and_then(sounds::offset).beside("offset")?,
             None => Calibration::NONE,
         };
         let target = match asked.field("target") {
             None => Target::None,
             Some("voice") => Target::Voice,
-            Some(typed) => Target::Level(number(typed, "target")?),
+            Some(typed) => Target::Level(number(typed, "target").beside("target")?),
         };
-        desk.listeners.start(rate, &calibration, target, desk.now())
+        let begun = desk.listeners.start(rate, &calibration, target, desk.now());
+        begun.map_err(|refusal| match refusal.code.as_str() {
+            code if code.starts_with("target") => Wrong::about("target", refusal),
+            _ => refusal.into(),
+        })
     };
     match begun() {
         Ok(id) => Answer::file("text/plain; charset=utf-8", id.to_string().into_bytes()),
-        Err(refusal) => Answer::refusal(422, frame::refused(&desk.speaker(), &refusal)),
+        // The script puts it beside its field.
+        Err(wrong) => {
+            Answer::refusal(422, html! { div.wrong data-beside=[&wrong.field] { (frame::wrong(&wrong.refusal)) } })
+        }
     }
 }
 

@@ -9,6 +9,7 @@ mod caseload;
 mod change;
 mod decide;
 mod desk;
+mod form;
 mod found;
 mod frame;
 #[cfg(not(target_family = "wasm"))]

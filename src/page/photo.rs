@@ -5,18 +5,21 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{self, Beside, Form, Refused, Wrong};
 use super::frame;
 use crate::language::{Said, Speaker};
 use crate::tasks::photos::{self, MeasuredPhoto};
 use crate::tasks::{Named, Refusal};
 
 /// The page that asks for photos.
-pub(super) fn ask(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn ask(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
+    let form = Form::new(&speaker, refused, "/photo");
     let body = html! {
-        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
+        (form.top())
         form method="post" action="/photo" enctype="multipart/form-data" {
-            (frame::file(&speaker, "photo", "photo-choose", "image/*", true, Some("room-photos-help")))
+            (form.held())
+            (form.file("photo", "photo-choose", "image/*", true, Some("room-photos-help")))
             (frame::send(&speaker, "photo-read"))
         }
         p.quiet { (speaker.say("photo-private")) }
@@ -25,22 +28,34 @@ pub(super) fn ask(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
         p { (speaker.say("photo-after")) }
     };
     let page = frame::page(&speaker, "/photo", &speaker.say("way-photo"), &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+}
+
+/// The photos of a form, measured.
+pub(super) fn of_form(asked: &Asked) -> Result<Vec<MeasuredPhoto>, Wrong> {
+    let sent = asked.files.iter().filter(|file| file.field == "photo");
+    sent.map(|upload| {
+        let named = Named { name: upload.name.clone(), content: (*upload.bytes).clone() };
+        photos::photo(&named).beside("photo").map_err(|wrong| wrong.of_file(&upload.name))
+    })
+    .collect()
 }
 
 /// What the photos show.
 pub(super) fn seen(asked: &Asked, desk: &Desk) -> Answer {
     let speaker = desk.speaker();
-    let mut measured = Vec::new();
-    for upload in asked.files.iter().filter(|file| file.field == "photo") {
-        match photos::photo(&Named { name: upload.name.clone(), content: upload.bytes.clone() }) {
-            Ok(photo) => measured.push(photo),
-            Err(refusal) => return ask(desk, Some(&refusal)),
+    let asked = desk.with_held(asked);
+    let measured = of_form(&asked).and_then(|all| {
+        let none = || Wrong::about("photo", Refusal::new("no-file", speaker.say("page-no-file")));
+        if all.is_empty() { Err(none()) } else { Ok(all) }
+    });
+    let measured = match measured {
+        Ok(measured) => measured,
+        Err(wrong) => {
+            let wrong = [wrong];
+            return ask(desk, Some((&form::hold(asked, &wrong, desk), &wrong)));
         }
-    }
-    if measured.is_empty() {
-        return ask(desk, Some(&Refusal::new("no-file", speaker.say("page-no-file"))));
-    }
+    };
     let together = (measured.len() > 1).then(|| photos::together(&measured));
     let body = html! {
         @if let Some(all) = &together {

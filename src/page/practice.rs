@@ -3,19 +3,19 @@
 use maud::{Markup, html};
 
 use super::answer::Answer;
-use super::asked::Asked;
 use super::decide;
 use super::desk::Desk;
+use super::form::Refused;
 use super::papers::{no_case, refuse};
 use super::{frame, home};
 use crate::contract::ReviewDoc;
 use crate::language::{Said, Speaker};
 use crate::report::chart;
+use crate::tasks::reviews;
 use crate::tasks::sittings::Keeper;
-use crate::tasks::{Refusal, reviews};
 
 /// The practice so far.
-pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let Some(case) = desk.case() else { return no_case(desk) };
     let review = match reviews::from_case(&case, &reviews::Asked::default(), desk.today()) {
@@ -27,7 +27,6 @@ pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
     let told = desk.told();
     let body = html! {
         @if !told.is_empty() { div.note role="status" { @for one in &told { p { (one) } } } }
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
         p.send {
             a.button href="/practice/sitting" { (speaker.say(if going_on.is_some() { "practice-go-on" } else { "practice-log" })) }
             a.button.second href="/ladder" { (speaker.say("practice-to-ladder")) }
@@ -50,10 +49,10 @@ pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
             li { a href="/meter" { (speaker.say("meter-title")) } p { (speaker.say("meter-help")) } }
             li { a href="/papers/session-sheet" { (speaker.say("paper-session-sheet")) } p { (speaker.say("practice-paper-help")) } }
         }
-        @if let Some(review) = &review { (decide::form(&speaker, &review.doc, typed.map(|(asked, _)| asked))) }
+        @if let Some(review) = &review { (decide::form(&speaker, &review.doc, refused)) }
     };
     let page = frame::page(&speaker, "/practice", &speaker.say("way-practice"), &body);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 fn decision(speaker: &Speaker, review: &ReviewDoc) -> Markup {

@@ -1,85 +1,93 @@
 //! Looking at a room: what must stay, one surface at a time, then recording and photos, then what came out. Every answer
 //! is kept as soon as its page is sent, so that a closed page or a stopped computer loses none.
 
-use std::collections::BTreeMap;
-use std::io::empty;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 use maud::{Markup, html};
 
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
-use super::papers::{known, no_case, refuse};
-use super::sound::{ROOM_SECONDS, VOICE_SECONDS};
-use super::{found, frame, meter};
+use super::form::{self, Beside, Form, Refused, Wrong};
+use super::home::lines;
+use super::papers::{no_case, refuse};
+use super::{found, frame, photo, sound};
 use crate::case::Case;
 use crate::checklist::{Answer as Given, Answers, Item, Unit, Walk, shipped, written_answers};
 use crate::language::{Said, Speaker};
 use crate::tasks::checklists::{self, ReadChecklist};
 use crate::tasks::walks::{Found, Keeper, filled};
-use crate::tasks::{AuditRequest, Named, Refusal, audits, photos, sensitivities};
-use crate::words::Surface;
+use crate::tasks::{AuditRequest, Named, Refusal, audits, sensitivities};
+use crate::words::{Surface, printable};
 
 /// Minutes there are for rearranging, when nothing else is said.
 const MINUTES: f64 = 15.0;
 
 /// The first page of a walk: which list, which place, what must stay.
-pub(super) fn start(desk: &Desk, refusal: Option<&Refusal>) -> Answer {
+pub(super) fn start(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let Some(case) = desk.case() else { return no_case(desk) };
     let keep = Case::open(&case).ok().and_then(|case| case.child().ok()).map(|child| child.keep).unwrap_or_default();
+    let form = Form::new(&speaker, refused, "/room");
+    let titles: Vec<(&str, String)> = lists()
+        .map(|list| {
+            let id = list.list.id.as_str();
+            (id, speaker.find(&format!("{id}.title"), &[]).unwrap_or_else(|| list.list.title.clone()))
+        })
+        .collect();
+    let help = format!("{} {}", speaker.say("checklist-keep-help"), speaker.say("room-line-each"));
     let body = html! {
-        @if let Some(refusal) = refusal { (frame::refused(&speaker, refusal)) }
-        p { (speaker.say("checklist-aim")) }
-        p { a href="/room/change" { (speaker.say("change-title")) } }
-        @for (id, _) in shipped() {
-            @if let Ok(list) = find(id) {
-                @if let Found::Walk(kept) = keeper(desk, &list).found(&list) {
-                    div.note { p { (speaker.say_with("room-kept", &[("place", Said::Words(kept.answers.place.clone()))])) }
-                        p { a.button href={ "/room/walk/" (id) "/" (first_surface(&list)) } { (speaker.say("room-go-on")) } } }
-                }
+        (form.top())
+        @for list in lists() {
+            @if let Found::Walk(kept) = keeper(desk, list).found(list) {
+                div.note { p { (speaker.say_with("room-kept", &[("place", Said::Words(kept.answers.place.clone()))])) }
+                    p { a.button href={ "/room/walk/" (list.list.id) "/" (first_open(list, &kept.answers)) } { (speaker.say("room-go-on")) } } }
             }
         }
+        p { (speaker.say("checklist-aim")) }
         form method="post" action="/room" {
-            fieldset {
-                legend { (speaker.say("room-which")) }
-                @for (id, _) in shipped() {
-                    @let title = find(id).map(|list| list.list.title).unwrap_or_default();
-                    label.pick.tall { input type="radio" name="list" value=(id) checked[*id == "home-corner"];
-                        span { (speaker.find(&format!("{id}.title"), &[]).unwrap_or(title)) } }
-                }
-            }
-            (frame::text(&speaker, "place", "room-place", "", Some("room-place-help")))
-            (frame::text(&speaker, "by", "room-by", "", Some("room-by-help")))
-            div.field {
-                label for="keep" { (speaker.say("checklist-keep")) }
-                p.help id="keep-help" { (speaker.say("checklist-keep-help")) " " (speaker.say("room-line-each")) }
-                textarea id="keep" name="keep" rows="4" aria-describedby="keep-help" { (keep.join("\n")) }
-            }
+            (form.choice("list", "room-which", "home-corner", true, &titles))
+            (form.text("place", "room-place", "", Some("room-place-help")))
+            @let places = places(&case);
+            @if !places.is_empty() && !form.is_refused() { p.quiet { (speaker.say_with("room-places", &[("places", Said::Words(places.join(", ")))])) } }
+            (form.text("by", "room-by", "", Some("room-by-help")))
+            (form.lines("keep", "checklist-keep", &keep.join("\n"), &help))
             (frame::send(&speaker, "room-begin"))
         }
+        p { a href="/room/change" { (speaker.say("change-title")) } }
     };
     let page = frame::page(&speaker, "/room", &speaker.say("room-title"), &body);
-    if refusal.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+}
+
+/// The shipped lists.
+fn lists() -> impl Iterator<Item = &'static ReadChecklist> {
+    shipped().iter().filter_map(|(id, _)| checklists::shipped(id))
+}
+
+/// The places that were looked at, so that the same words are used again.
+fn places(folder: &Path) -> Vec<String> {
+    let all = Case::open(folder).map_err(Refusal::from).and_then(|case| audits::every_audit(&case)).unwrap_or_default();
+    let places: BTreeSet<String> = all.into_iter().map(|(_, body)| body.figures.place).collect();
+    places.into_iter().collect()
 }
 
 /// Begins a walk, or one anew.
 pub(super) fn begin(asked: &Asked, desk: &Desk) -> Answer {
-    let list = match find(asked.field("list").unwrap_or("home-corner")) {
-        Ok(list) => list,
-        Err(refusal) => return start(desk, Some(&refusal)),
-    };
+    match begun(asked, desk) {
+        Ok(to) => Answer::go(to),
+        Err(wrong) => start(desk, Some((asked, &[wrong]))),
+    }
+}
+
+fn begun(asked: &Asked, desk: &Desk) -> Result<String, Wrong> {
+    let list = find(asked.field("list").unwrap_or("home-corner")).beside("list")?;
     let Some(place) = asked.field("place") else {
         let refusal = Refusal::new("place-missing", desk.speaker().say("room-place-missing"));
-        return start(desk, Some(&refusal));
+        return Err(Wrong::about("place", refusal));
     };
-    let keep: Vec<String> = asked
-        .all("keep")
-        .into_iter()
-        .flat_map(str::lines)
-        .map(|line| line.trim().to_owned())
-        .filter(|line| !line.is_empty())
-        .collect();
+    let keep = lines(asked, "keep");
     let about = Answers {
         checklist: list.list.id.clone(),
         place: place.to_owned(),
@@ -90,14 +98,12 @@ pub(super) fn begin(asked: &Asked, desk: &Desk) -> Answer {
         reasons: BTreeMap::new(),
     };
     let walk = Walk::new(&list.list, keep, |_| true);
-    match keeper(desk, &list).keep(&list, &walk, &about, desk.now()) {
-        Ok(()) => Answer::go(format!("/room/walk/{}/{}", list.list.id, first_surface(&list))),
-        Err(refusal) => start(desk, Some(&refusal)),
-    }
+    keeper(desk, &list).keep(&list, &walk, &about, desk.now())?;
+    Ok(format!("/room/walk/{}/{}", list.list.id, first_surface(&list)))
 }
 
 /// One surface with its questions.
-pub(super) fn walk(id: &str, surface: &str, desk: &Desk, wrong: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn walk(id: &str, surface: &str, desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let (list, kept) = match kept(id, desk) {
         Ok(found) => found,
@@ -109,13 +115,15 @@ pub(super) fn walk(id: &str, surface: &str, desk: &Desk, wrong: Option<(&Asked, 
     let (before, after) = neighbours(&list, surface);
     let back = before.map_or_else(|| "/room".to_owned(), |surface| format!("/room/walk/{id}/{surface}"));
     let title = speaker.say(&format!("surface-{surface}"));
+    let action = format!("/room/walk/{id}/{surface}");
+    let form = Form::new(&speaker, refused, &action);
     let body = html! {
-        @if let Some((_, refusal)) = wrong { (frame::refused(&speaker, refusal)) }
+        (form.top())
         (progress(&speaker, &list, surface))
         p.quiet { (kept.place) ". " (speaker.say("room-saved")) }
-        form method="post" action={ "/room/walk/" (id) "/" (surface) } {
+        form method="post" action=(action) {
             @for item in list.list.items.iter().filter(|item| item.surface == surface) {
-                (question(&speaker, &list, item, &kept, wrong.map(|(asked, _)| asked)))
+                (question(&speaker, &list, item, &kept, &form))
             }
             p.send {
                 a.button.second href=(back) { (speaker.say("room-back")) }
@@ -124,10 +132,10 @@ pub(super) fn walk(id: &str, surface: &str, desk: &Desk, wrong: Option<(&Asked, 
         }
     };
     let page = frame::page(&speaker, "/room", &title, &body);
-    if wrong.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
-/// Keeps the answers of one surface and goes on.
+/// Keeps the answers of one surface and goes on; where one is refused the others are kept all the same.
 pub(super) fn answered(id: &str, surface: &str, asked: &Asked, desk: &Desk) -> Answer {
     let (list, mut kept) = match kept(id, desk) {
         Ok(found) => found,
@@ -136,6 +144,7 @@ pub(super) fn answered(id: &str, surface: &str, asked: &Asked, desk: &Desk) -> A
     let Some(on) = Surface::from_word(surface) else {
         return refuse(desk, &Refusal::new("no-such-page", desk.speaker().say("page-nothing-here")));
     };
+    let mut wrong = Vec::new();
     for item in list.list.items.iter().filter(|item| item.surface == on) {
         match read(item, asked, &desk.speaker()) {
             Ok(Some((answer, reason))) => {
@@ -146,11 +155,14 @@ pub(super) fn answered(id: &str, surface: &str, asked: &Asked, desk: &Desk) -> A
                 }
             }
             Ok(None) => {}
-            Err(refusal) => return walk(id, surface, desk, Some((asked, &refusal))),
+            Err(refusal) => wrong.push(Wrong::about(&format!("a-{}", item.id), refusal)),
         }
     }
     if let Err(refusal) = keep(desk, &list, &kept) {
-        return walk(id, surface, desk, Some((asked, &refusal)));
+        wrong.push(refusal.into());
+    }
+    if !wrong.is_empty() {
+        return walk(id, surface, desk, Some((asked, &wrong)));
     }
     Answer::go(match neighbours(&list, on).1 {
         Some(next) => format!("/room/walk/{id}/{next}"),
@@ -159,26 +171,23 @@ pub(super) fn answered(id: &str, surface: &str, asked: &Asked, desk: &Desk) -> A
 }
 
 /// The recording and the photos.
-pub(super) fn measure(id: &str, desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn measure(id: &str, desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
-    let field = |name: &str| typed.and_then(|(asked, _)| asked.field(name));
     let (list, kept) = match kept(id, desk) {
         Ok(found) => found,
         Err(refusal) => return refuse(desk, &refusal),
     };
     let open: Vec<&Item> = list.list.items.iter().filter(|item| !kept.answers.contains_key(&item.id)).collect();
+    let action = format!("/room/measure/{id}");
+    let form = Form::new(&speaker, refused, &action);
     let body = html! {
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
+        (form.top())
         @if !open.is_empty() { p.note { (speaker.say_with("room-open", &[("count", u32::try_from(open.len()).unwrap_or(u32::MAX).into())])) } }
-        form method="post" action={ "/room/measure/" (id) } enctype="multipart/form-data" {
-            (frame::file(&speaker, "photo", "room-photos", "image/*", true, Some("room-photos-help")))
-            (frame::file(&speaker, "sound", "room-sound", "audio/*", false, Some("room-sound-help")))
-            (meter::recorder(&speaker, "sound", ROOM_SECONDS))
-            (frame::file(&speaker, "voice", "room-voice", "audio/*", false, Some("room-voice-help")))
-            (meter::recorder(&speaker, "voice", VOICE_SECONDS))
-            (frame::text(&speaker, "offset", "sound-offset", field("offset").unwrap_or_default(), Some("sound-offset-help")))
-            label.pick { input type="checkbox" name="child-audible" value="yes" checked[field("child-audible").is_some()]; span { (speaker.say("sound-child-audible")) } }
-            (frame::text(&speaker, "minutes", "room-minutes", field("minutes").unwrap_or("15"), None))
+        form method="post" action=(action) enctype="multipart/form-data" {
+            (form.held())
+            (form.file("photo", "room-photos", "image/*", true, Some("room-photos-help")))
+            (sound::fields(&speaker, &form, "room-sound"))
+            (form.text("minutes", "room-minutes", "15", None))
             p.send {
                 a.button.second href={ "/room/walk/" (id) "/" (last_surface(&list)) } { (speaker.say("room-back")) }
                 button type="submit" { (speaker.say("room-finish")) }
@@ -186,30 +195,31 @@ pub(super) fn measure(id: &str, desk: &Desk, typed: Option<(&Asked, &Refusal)>) 
         }
     };
     let page = frame::scripted(&speaker, "/room", &speaker.say("room-measure-title"), &body, &["/listen.js"]);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Does the audit and stores it.
 pub(super) fn finish(id: &str, asked: &Asked, desk: &Desk) -> Answer {
-    match audited(id, asked, desk) {
+    let asked = desk.with_held(asked);
+    match audited(id, &asked, desk) {
         Ok(stored) => Answer::go(format!("/room/found/{stored}")),
-        Err(refusal) => measure(id, desk, Some((asked, &refusal))),
+        Err(wrong) => {
+            let wrong = [wrong];
+            measure(id, desk, Some((&form::hold(asked, &wrong, desk), &wrong)))
+        }
     }
 }
 
-fn audited(id: &str, asked: &Asked, desk: &Desk) -> Result<String, Refusal> {
+fn audited(id: &str, asked: &Asked, desk: &Desk) -> Result<String, Wrong> {
     let (list, kept) = kept(id, desk)?;
-    let case = Case::open(&desk.case().unwrap_or_default())?;
-    let child_audible = asked.field("child-audible").is_some();
-    let sound = super::sound::of_form(asked, child_audible)?;
-    let mut seen = Vec::new();
-    for upload in asked.files.iter().filter(|file| file.field == "photo") {
-        seen.push(photos::photo(&Named { name: upload.name.clone(), content: upload.bytes.clone() })?.doc);
-    }
+    let case = Case::open(&desk.case().unwrap_or_default()).map_err(Refusal::from)?;
     let minutes = match asked.field("minutes") {
         None => MINUTES,
-        Some(typed) => super::sound::number(typed, "minutes")?,
+        Some(typed) => sound::number(typed, "minutes").beside("minutes")?,
     };
+    let child_audible = asked.field("child-audible").is_some();
+    let sound = sound::of_form(asked, &desk.speaker())?;
+    let seen = photo::of_form(asked)?.into_iter().map(|photo| photo.doc).collect();
     let answers = Named { name: "answers".to_owned(), content: written_answers(&list.list, &kept) };
     let request = AuditRequest {
         place: None,
@@ -224,7 +234,10 @@ fn audited(id: &str, asked: &Asked, desk: &Desk) -> Result<String, Refusal> {
         sensitivity: sensitivities::newest(&case)?,
         recheck: None,
     };
-    let result = audits::audit(request)?;
+    let result = audits::audit(request).map_err(|refusal| match refusal.code.as_str() {
+        "minutes" => Wrong::about("minutes", refusal),
+        _ => refusal.into(),
+    })?;
     let stored = audits::store(&case, &result, desk.now())?;
     keeper(desk, &list).forget()?;
     Ok(stored)
@@ -254,10 +267,8 @@ pub(super) fn found(id: &str, desk: &Desk) -> Answer {
 
 /// The shipped list of that name; a path from an address is never opened.
 fn find(id: &str) -> Result<ReadChecklist, Refusal> {
-    if !known(id) {
-        return Err(Refusal::new("checklist-unknown", format!("there is no checklist `{id}`")));
-    }
-    checklists::find(id, &mut empty())
+    let unknown = || Refusal::new("checklist-unknown", format!("there is no checklist `{}`", printable(id)));
+    checklists::shipped(id).cloned().ok_or_else(unknown)
 }
 
 fn keeper(desk: &Desk, list: &ReadChecklist) -> Keeper {
@@ -291,6 +302,14 @@ fn first_surface(list: &ReadChecklist) -> Surface {
     surfaces(list).first().copied().unwrap_or(Surface::Table)
 }
 
+/// The first surface with a question that has no answer yet.
+fn first_open(list: &ReadChecklist, kept: &Answers) -> Surface {
+    let open = |surface: &Surface| {
+        list.list.items.iter().any(|item| item.surface == *surface && !kept.answers.contains_key(&item.id))
+    };
+    surfaces(list).into_iter().find(open).unwrap_or_else(|| last_surface(list))
+}
+
 fn last_surface(list: &ReadChecklist) -> Surface {
     surfaces(list).last().copied().unwrap_or(Surface::Company)
 }
@@ -314,33 +333,34 @@ fn progress(speaker: &Speaker, list: &ReadChecklist, now: Surface) -> Markup {
     }
 }
 
-fn question(speaker: &Speaker, list: &ReadChecklist, item: &Item, kept: &Answers, typed: Option<&Asked>) -> Markup {
+fn question(speaker: &Speaker, list: &ReadChecklist, item: &Item, kept: &Answers, form: &Form<'_>) -> Markup {
     let words = |what: &str, own: &str| {
         speaker.find(&format!("{}-{}.{what}", list.list.id, item.id), &[]).unwrap_or_else(|| own.to_owned())
     };
     let name = format!("a-{}", item.id);
-    let value = typed
-        .and_then(|asked| asked.field(&name))
-        .map(ToOwned::to_owned)
-        .or_else(|| kept.answers.get(&item.id).map(shown))
-        .unwrap_or_default();
+    let before = kept.answers.get(&item.id).map(shown).unwrap_or_default();
+    let value = form.value(&name, &before);
+    let unseen_name = format!("u-{}", item.id);
+    let unseen = value == "not seen" || form.chosen(&unseen_name, "yes", false);
     let option = |key: &str, label: &str| {
         html! {
             label.pick.tall { input type="radio" name=(name) value=(key) checked[value == key]; span { (label) } }
         }
     };
-    let unseen = value == "not seen";
+    let reason = form.value(&format!("w-{}", item.id), kept.reasons.get(&item.id).map_or("", String::as_str));
     html! {
-        fieldset.question {
+        fieldset.question aria-describedby=[form.any_wrong(&[&name]).then(|| format!("{name}-wrong"))] {
             legend { (words("ask", &item.ask)) }
             @if let Some(help) = &item.help { p.help { (words("help", help)) } }
+            (form.wrong(&name))
             @match &item.unit {
                 Unit::Count { .. } => {
-                    div.count {
+                    div.count data-less=(speaker.say("room-less")) data-more=(speaker.say("room-more")) {
                         label for=(name) { (speaker.say("room-how-many")) }
-                        input type="number" inputmode="numeric" min="0" max="100000" step="1" id=(name) name=(name) value=(if unseen { "" } else { &value });
+                        input type="text" inputmode="numeric" size="6" autocomplete="off" id=(name) name=(name) value=(if unseen { "" } else { &value })
+                            aria-invalid=[form.any_wrong(&[&name]).then_some("true")] autofocus[form.any_wrong(&[&name])];
                     }
-                    label.pick { input type="checkbox" name={ "u-" (item.id) } value="yes" checked[unseen]; span { (speaker.say("word-not-seen")) } }
+                    label.pick { input type="checkbox" name=(unseen_name) value="yes" checked[unseen]; span { (speaker.say("word-not-seen")) } }
                 }
                 Unit::Yes { .. } => { (option("yes", &speaker.say("word-yes"))) (option("no", &speaker.say("word-no"))) (option("not seen", &speaker.say("word-not-seen"))) }
                 Unit::Choice(options) => {
@@ -351,7 +371,7 @@ fn question(speaker: &Speaker, list: &ReadChecklist, item: &Item, kept: &Answers
             details.why open[unseen] {
                 summary { (speaker.say("room-why")) }
                 label for={ "w-" (item.id) } { (speaker.say("checklist-why")) }
-                input type="text" id={ "w-" (item.id) } name={ "w-" (item.id) } value=(kept.reasons.get(&item.id).map_or("", String::as_str)) maxlength="200";
+                input type="text" id={ "w-" (item.id) } name={ "w-" (item.id) } value=(reason) maxlength="200";
             }
         }
     }

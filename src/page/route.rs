@@ -40,6 +40,8 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Get, ["practice", "stuck"]) => stuck::show(desk),
         (Method::Get, ["practice", "sample"]) => sample::ask(desk, None),
         (Method::Post, ["practice", "sample"]) => sample::store(asked, desk),
+        (Method::Post, ["practice", "sample", "keep"]) => sample::keep(asked, desk),
+        (Method::Post, ["practice", "sample", "forget"]) => sample::forget(desk),
         (Method::Get, ["ladder"]) => ladder::show(desk, None),
         (Method::Post, ["ladder", "plan"]) => ladder::make(asked, desk),
         (Method::Post, ["ladder", "sign"]) => ladder::signed(asked, desk),

@@ -5,47 +5,95 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::Asked;
 use super::desk::Desk;
+use super::form::{Beside, Form, Refused, Wrong};
 use super::frame;
-use super::sitting::{number, whole};
+use super::papers::refuse;
+use super::sitting::whole;
 use crate::contract::{ObservationBody, SampleDoc};
 use crate::language::{Said, Speaker};
 use crate::tasks::Refusal;
 use crate::tasks::samples::{self, AT_THE_TASK, Sampled};
+use crate::tasks::sampling::{Draft, Keeper, MOST_MARKS};
 
-/// The most marks of one observation: an hour at two seconds.
-const MOST_MARKS: usize = 1800;
 /// The ways, and their messages.
 const WAYS: [(Sampled, &str); 3] =
     [(Sampled::Momentary, "sample-momentary"), (Sampled::Whole, "sample-whole"), (Sampled::Partial, "sample-partial")];
 
 /// The timer.
-pub(super) fn ask(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn ask(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
-    let value = |name: &str, ready: &str| typed.and_then(|(asked, _)| asked.field(name)).unwrap_or(ready).to_owned();
-    let way = value("method", Sampled::Momentary.word());
+    let form = Form::new(&speaker, refused, "/practice/sample");
+    let kept = keeper(desk).found().filter(|draft| !draft.marks.is_empty());
+    let ready = kept.clone().unwrap_or_else(|| Draft {
+        what: AT_THE_TASK.to_owned(),
+        method: Sampled::Momentary.word().to_owned(),
+        interval: "15".to_owned(),
+        length: "5".to_owned(),
+        ..Draft::default()
+    });
+    let question = |name: &str| speaker.say(&format!("{name}-ask"));
     let body = html! {
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
+        (form.top())
+        @if let Some(draft) = kept.as_ref().filter(|_| !form.is_refused()) {
+            div.note role="status" {
+                p { (speaker.say_with("sample-kept", &[("count", u32::try_from(draft.marks.len()).unwrap_or(u32::MAX).into()), ("time", desk.clock_time(draft.kept).into())])) }
+                form method="post" action="/practice/sample/forget" { p { button.second type="submit" { (speaker.say("sample-forget")) } } }
+            }
+        }
         p { (speaker.say("sample-how")) }
         p.note { (speaker.say("sample-right")) }
         form #sampling method="post" action="/practice/sample" {
-            (frame::text(&speaker, "what", "sample-what", &value("what", AT_THE_TASK), Some("sample-what-help")))
+            (form.text("what", "sample-what", &ready.what, Some("sample-what-help")))
             fieldset { legend { (speaker.say("sample-method")) }
                 @for (how, name) in WAYS {
-                    label.pick { input type="radio" name="method" value=(how.word()) checked[way == how.word()] data-question=(speaker.say(&format!("{name}-ask"))); span { (speaker.say(name)) } }
+                    label.pick.tall { input type="radio" name="method" value=(how.word()) checked[form.chosen("method", how.word(), how.word() == ready.method)] data-question=(question(name)); span { (speaker.say(name)) } }
                 }
             }
             div.row {
-                (number(&speaker, "interval", "sample-interval", &value("interval", "15"), None))
-                (number(&speaker, "length", "sample-length", &value("length", "5"), None))
+                (form.number("interval", "sample-interval", &ready.interval, None))
+                (form.number("length", "sample-length", &ready.length, None))
             }
             (timer(&speaker))
-            div #typed-marks { (frame::text(&speaker, "marks", "sample-marks", &value("marks", ""), Some("sample-marks-help"))) }
-            (frame::text(&speaker, "by", "sitting-by", &value("by", ""), Some("room-by-help")))
+            // With script the marks are made by the timer; those that are here already stay to be seen and mended.
+            div #typed-marks data-stay[kept.is_some() || form.is_refused()] { (form.text("marks", "sample-marks", &ready.marks, Some("sample-marks-help"))) }
+            (form.text("by", "sitting-by", &ready.by, Some("room-by-help")))
             p.send { a.button.second href="/practice" { (speaker.say("room-back")) } button type="submit" { (speaker.say("sample-store")) } }
         }
     };
     let page = frame::scripted(&speaker, "/practice", &speaker.say("sample-title"), &body, &["/timer.js"]);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+}
+
+fn keeper(desk: &Desk) -> Keeper {
+    Keeper::new(desk.state.as_deref(), desk.case().as_deref())
+}
+
+/// Keeps the marks so far, as the timer sends them after every one.
+pub(super) fn keep(asked: &Asked, desk: &Desk) -> Answer {
+    let words = |name: &str| asked.field(name).unwrap_or_default().to_owned();
+    let draft = Draft {
+        kept: desk.now(),
+        what: words("what"),
+        method: words("method"),
+        interval: words("interval"),
+        length: words("length"),
+        marks: words("marks"),
+        by: words("by"),
+    };
+    let _alone = desk.sitting();
+    match keeper(desk).keep(&draft) {
+        Ok(()) => Answer::file("text/plain; charset=utf-8", Vec::new()),
+        Err(refusal) => Answer::refusal(422, frame::refused(&desk.speaker(), &refusal)),
+    }
+}
+
+/// Throws the marks so far away.
+pub(super) fn forget(desk: &Desk) -> Answer {
+    let _alone = desk.sitting();
+    match keeper(desk).forget() {
+        Ok(()) => Answer::go("/practice/sample"),
+        Err(refusal) => refuse(desk, &refusal),
+    }
 }
 
 /// Stays hidden without script.
@@ -86,24 +134,27 @@ pub(super) fn store(asked: &Asked, desk: &Desk) -> Answer {
             };
             Answer::page(frame::page(&speaker, "/practice", &speaker.say("sample-title"), &body))
         }
-        Err(refusal) => ask(desk, Some((asked, &refusal))),
+        Err(wrong) => ask(desk, Some((asked, &[wrong]))),
     }
 }
 
-fn taken(asked: &Asked, desk: &Desk) -> Result<SampleDoc, Refusal> {
+fn taken(asked: &Asked, desk: &Desk) -> Result<SampleDoc, Wrong> {
     let what = asked.field("what").unwrap_or_default();
-    samples::may_look_for(what)?;
+    samples::may_look_for(what).beside("what")?;
     let how = WAYS.into_iter().map(|(how, _)| how).find(|how| Some(how.word()) == asked.field("method"));
     let how = how.unwrap_or(Sampled::Momentary);
     let body = ObservationBody {
         method: how.word().to_owned(),
         what: what.to_owned(),
         interval_s: whole(asked, "interval", 2, 600)?,
-        marks: marks(asked.field("marks").unwrap_or_default())?,
+        marks: marks(asked.field("marks").unwrap_or_default()).beside("marks")?,
         task: None,
         place: None,
     };
-    samples::finish(desk.case().as_deref(), body, how, asked.field("by"), desk.today(), desk.now())
+    let _alone = desk.sitting();
+    let done = samples::finish(desk.case().as_deref(), body, how, asked.field("by"), desk.today(), desk.now())?;
+    keeper(desk).forget()?;
+    Ok(done)
 }
 
 /// Marks as they were made or typed.

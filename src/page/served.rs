@@ -6,6 +6,7 @@ use crate::tasks::serving::Serving;
 
 use super::desk::Desk;
 use super::gate::Gate;
+use super::route;
 use super::server::Listening;
 
 /// Listens on this computer alone, hands the address to `announce`, and answers until a signal stops it.
@@ -20,6 +21,7 @@ pub fn serve(serving: Serving, announce: &mut dyn FnMut(&str)) -> Result<(), Ref
     let _unhandled = ctrlc::set_handler(stopper);
     announce(&format!("http://127.0.0.1:{}/?key={key}", listening.port));
     let gate = Gate::new(listening.port, key);
-    listening.run(gate, Desk::new(serving, devices::now));
+    let desk = Desk::new(serving, devices::now);
+    listening.run(gate, Box::new(move |asked| route::answer(asked, &desk)));
     Ok(())
 }

@@ -13,9 +13,8 @@ use std::time::Duration;
 
 use super::answer::Answer;
 use super::asked::{Asked, Method};
-use super::desk::Desk;
+use super::frame;
 use super::gate::{Gate, Verdict, Visitor};
-use super::{frame, route};
 
 /// Largest body, in bytes: a photo of 100 megapixels or an hour of compressed sound.
 const BODY_LIMIT: usize = 200 << 20;
@@ -40,10 +39,13 @@ pub(super) struct Listening {
     pub(super) port: u16,
 }
 
+/// What answers a request that came in.
+pub(super) type Answers = dyn Fn(&Asked) -> Answer + Send + Sync;
+
 /// What a connection needs.
 struct House {
     gate: Gate,
-    desk: Desk,
+    answers: Box<Answers>,
     open: AtomicUsize,
     busy: AtomicUsize,
 }
@@ -74,8 +76,8 @@ impl Listening {
     }
 
     /// Answers until it is stopped, then waits for what is under way.
-    pub(super) fn run(&self, gate: Gate, desk: Desk) {
-        let house = Arc::new(House { gate, desk, open: AtomicUsize::new(0), busy: AtomicUsize::new(0) });
+    pub(super) fn run(&self, gate: Gate, answers: Box<Answers>) {
+        let house = Arc::new(House { gate, answers, open: AtomicUsize::new(0), busy: AtomicUsize::new(0) });
         for stream in self.listener.incoming() {
             if self.stopped.load(Ordering::SeqCst) {
                 break;
@@ -219,7 +221,7 @@ fn answer(stream: &mut &TcpStream, head: &Head, read: &mut Vec<u8>, house: &Hous
     }
     let kind = head.header("content-type").unwrap_or_default();
     let answer = match Asked::new(method, &head.address, kind, body) {
-        Ok(asked) => catch_unwind(AssertUnwindSafe(|| route::answer(&asked, &house.desk)))
+        Ok(asked) => catch_unwind(AssertUnwindSafe(|| (house.answers)(&asked)))
             .unwrap_or_else(|_| Answer::refusal(500, frame::plain("fault"))),
         Err(_) => Answer::refusal(400, frame::plain("no-form")),
     };
@@ -262,5 +264,75 @@ const fn reason(status: u16) -> &'static str {
         422 => "Unprocessable Content",
         431 => "Request Header Fields Too Large",
         _ => "Internal Server Error",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+    use std::thread;
+
+    use maud::html;
+
+    use super::{Answer, BODY_LIMIT, Gate, Listening};
+
+    /// Sends a request with the key and gives the status and what came with it.
+    fn ask(port: u16, line: &str, more: &str) -> (u16, String) {
+        let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+        let head = format!(
+            "{line} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nCookie: stillroom=k\r\n{more}Connection: close\r\n\r\n"
+        );
+        stream.write_all(head.as_bytes()).unwrap();
+        let mut text = String::new();
+        stream.read_to_string(&mut text).unwrap();
+        (text.split(' ').nth(1).unwrap().parse().unwrap(), text)
+    }
+
+    #[test]
+    fn a_panic_ends_its_own_request_only_and_a_stop_ends_all() {
+        let listening = Listening::on(0).unwrap();
+        let (port, stop) = (listening.port, listening.stopper());
+        let running = thread::spawn(move || {
+            listening.run(
+                Gate::new(port, "k".to_owned()),
+                Box::new(|asked| {
+                    assert!(asked.path != "/fault", "a fault that is meant");
+                    Answer::page(html! { (asked.path) })
+                }),
+            );
+        });
+        // On one connection that stays open, and on others: before, at and after the fault.
+        let mut kept = TcpStream::connect(("127.0.0.1", port)).unwrap();
+        for (path, status) in [("/a", "200"), ("/fault", "500"), ("/b", "200")] {
+            let head = format!("GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nCookie: stillroom=k\r\n\r\n");
+            kept.write_all(head.as_bytes()).unwrap();
+            let mut said = String::new();
+            while said.split_once("\r\n\r\n").is_none_or(|(_, body)| body.is_empty()) {
+                let mut piece = [0; 4096];
+                let count = kept.read(&mut piece).unwrap();
+                assert!(count > 0, "{path}: the connection ended");
+                said.push_str(&String::from_utf8_lossy(&piece[..count]));
+            }
+            assert!(said.starts_with(&format!("HTTP/1.1 {status}")), "{path}: {said}");
+        }
+        let (status, text) = ask(port, "GET /fault", "");
+        assert!(status == 500 && text.contains("Nothing that was stored is lost"), "{text}");
+        assert_eq!(ask(port, "GET /after", "").0, 200);
+        stop();
+        running.join().unwrap();
+        assert!(TcpStream::connect(("127.0.0.1", port)).is_err());
+    }
+
+    #[test]
+    fn a_body_that_is_too_large_is_refused_in_words() {
+        let listening = Listening::on(0).unwrap();
+        let (port, stop) = (listening.port, listening.stopper());
+        let gate = Gate::new(port, "k".to_owned());
+        let running = thread::spawn(move || listening.run(gate, Box::new(|_| Answer::page(html! { "no" }))));
+        let (status, text) = ask(port, "POST /sound", &format!("Content-Length: {}\r\n", BODY_LIMIT + 1));
+        assert!(status == 413 && text.contains("This file is too large. Send at most 200 MB."), "{text}");
+        stop();
+        running.join().unwrap();
     }
 }

@@ -6,19 +6,21 @@ use super::answer::Answer;
 use super::asked::Asked;
 use super::beads;
 use super::desk::Desk;
+use super::form::{Beside, Form, Refused, Wrong};
 use super::frame;
 use super::papers::{no_case, refuse};
-use crate::language::{Said, Speaker};
+use crate::language::Speaker;
 use crate::practice::{DateForm, Details, Session};
 use crate::tasks::Refusal;
 use crate::tasks::sessions::{self, Likely, Taking};
 use crate::tasks::sittings::{Keeper, Sitting, Try};
+use crate::words::printable;
 
 /// The most tries that can be meant.
 const MOST: u32 = 100;
 
 /// The sitting that is going on, or the page that begins one.
-pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>, last: Option<&str>) -> Answer {
+pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>, last: Option<&str>) -> Answer {
     let speaker = desk.speaker();
     let Some(case) = desk.case() else { return no_case(desk) };
     if let Some(sitting) = Keeper::new(desk.state.as_deref(), &case).found() {
@@ -29,27 +31,25 @@ pub(super) fn show(desk: &Desk, typed: Option<(&Asked, &Refusal)>, last: Option<
         Ok(likely) => likely,
         Err(refusal) => return refuse(desk, &refusal),
     };
-    let value = |name: &str, ready: u32| {
-        typed.and_then(|(asked, _)| asked.field(name)).map_or_else(|| ready.to_string(), ToOwned::to_owned)
-    };
+    let form = Form::new(&speaker, refused, "/practice/sitting/begin");
     let body = html! {
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
+        (form.top())
         p { (speaker.say("sitting-how")) }
         p.note { (speaker.say("sessions-right")) }
         form method="post" action="/practice/sitting/begin" {
-            (number(&speaker, "rung", "field-rung", &value("rung", likely.rung), Some("sitting-rung-help")))
-            (number(&speaker, "of", "sessions-tries", &value("of", likely.opportunities), None))
+            (form.number("rung", "field-rung", &likely.rung.to_string(), Some("sitting-rung-help")))
+            (form.number("of", "sessions-tries", &likely.opportunities.to_string(), None))
             p.send { a.button.second href="/practice" { (speaker.say("room-back")) } button type="submit" { (speaker.say("sitting-begin")) } }
         }
     };
     let page = frame::page(&speaker, "/practice", &speaker.say("sitting-title"), &body);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Begins a sitting.
 pub(super) fn begin(asked: &Asked, desk: &Desk) -> Answer {
     let Some(case) = desk.case() else { return no_case(desk) };
-    let begun = || -> Result<(), Refusal> {
+    let begun = || -> Result<(), Wrong> {
         let likely = sessions::likely(&case, desk.today())?;
         let rung = whole(asked, "rung", 0, likely.top.unwrap_or(999))?;
         let of = whole(asked, "of", 1, MOST)?;
@@ -62,7 +62,7 @@ pub(super) fn begin(asked: &Asked, desk: &Desk) -> Answer {
     };
     match begun() {
         Ok(()) => Answer::go("/practice/sitting"),
-        Err(refusal) => show(desk, Some((asked, &refusal)), None),
+        Err(wrong) => show(desk, Some((asked, &[wrong])), None),
     }
 }
 
@@ -101,7 +101,7 @@ pub(super) fn forget(desk: &Desk) -> Answer {
 }
 
 /// The questions at the end.
-pub(super) fn end(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn end(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
     let Some(case) = desk.case() else { return no_case(desk) };
     let Some(sitting) = Keeper::new(desk.state.as_deref(), &case).found() else {
@@ -111,16 +111,17 @@ pub(super) fn end(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
         Ok(likely) => likely,
         Err(refusal) => return refuse(desk, &refusal),
     };
+    let form = Form::new(&speaker, refused, "/practice/sitting/end");
     let body = html! {
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
+        (form.top())
         (beads::thread(&speaker, &sitting))
         p { (told(&speaker, &sitting)) }
-        form method="post" action="/practice/sitting/end" { (questions(&speaker, &sitting, &likely, desk, typed.map(|(asked, _)| asked))) }
+        form method="post" action="/practice/sitting/end" { (questions(&speaker, &sitting, &likely, desk, &form)) }
         details { summary { (speaker.say("sitting-forget")) }
             form method="post" action="/practice/sitting/forget" { p { (speaker.say("sitting-forget-help")) } p.send { button.second type="submit" { (speaker.say("sitting-forget-it")) } } } }
     };
     let page = frame::page(&speaker, "/practice", &speaker.say("sitting-end-title"), &body);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
 }
 
 /// Stores the sitting as a session.
@@ -131,8 +132,8 @@ pub(super) fn store(asked: &Asked, desk: &Desk) -> Answer {
     let Some(sitting) = keeper.found() else { return Answer::go("/practice/sitting") };
     let stored = session(asked, &sitting, desk).and_then(|session| {
         let taking = Taking { dates: DateForm::Iso, dry_run: false, today: desk.today(), now: desk.now() };
-        let doc = sessions::add(&case, session, &taking)?;
-        keeper.forget()?;
+        let doc = sessions::add(&case, session, &taking).map_err(|refusal| vec![Wrong::from(refusal)])?;
+        keeper.forget().map_err(|refusal| vec![Wrong::from(refusal)])?;
         Ok(doc)
     });
     match stored {
@@ -141,11 +142,11 @@ pub(super) fn store(asked: &Asked, desk: &Desk) -> Answer {
             desk.tell(std::iter::once(speaker.say("sitting-stored")).chain(doc.notices).collect());
             Answer::go("/practice")
         }
-        Err(refusal) => end(desk, Some((asked, &refusal))),
+        Err(wrong) => end(desk, Some((asked, &wrong))),
     }
 }
 
-fn session(asked: &Asked, sitting: &Sitting, desk: &Desk) -> Result<Session, Refusal> {
+fn session(asked: &Asked, sitting: &Sitting, desk: &Desk) -> Result<Session, Vec<Wrong>> {
     let speaker = desk.speaker();
     let said = |name: &str| match asked.field(name) {
         Some("yes") => Some(true),
@@ -154,18 +155,19 @@ fn session(asked: &Asked, sitting: &Sitting, desk: &Desk) -> Result<Session, Ref
     };
     let (distress, assent) = (said("distress"), said("assent"));
     let distractor_on = if sitting.rung == 0 { Some(false) } else { said("distractor-on") };
-    let missing: Vec<String> = [
-        (distractor_on.is_none(), "sessions-on"),
-        (distress.is_none(), "sitting-distress"),
-        (assent.is_none(), "sessions-came"),
-    ]
-    .into_iter()
-    .filter(|(missing, _)| *missing)
-    .map(|(_, name)| speaker.say(name))
-    .collect();
-    let (Some(distress), Some(assent), Some(distractor_on)) = (distress, assent, distractor_on) else {
-        let told = speaker.say_with("sitting-missing", &[("questions", Said::Words(missing.join(" ")))]);
-        return Err(Refusal::new("not-said", told).hint(speaker.say("sitting-never-assumed")));
+    let minutes = asked.field("minutes").map(|_| whole(asked, "minutes", 0, 1440)).transpose();
+    let missing = [(distractor_on, "distractor-on"), (distress, "distress"), (assent, "assent")];
+    let mut wrong = Vec::new();
+    for (_, name) in missing.iter().filter(|(said, _)| said.is_none()) {
+        let refusal = Refusal::new("not-said", speaker.say("sitting-missing"));
+        // Why it is asked is said once.
+        let why = wrong.is_empty().then(|| speaker.say("sitting-never-assumed"));
+        wrong.push(Wrong::about(name, Refusal { hint: why, ..refusal }));
+    }
+    wrong.extend(minutes.clone().err());
+    let (Some(distress), Some(assent), Some(distractor_on), Ok(minutes)) = (distress, assent, distractor_on, minutes)
+    else {
+        return Err(wrong);
     };
     let words = |name: &str| asked.field(name).map(ToOwned::to_owned);
     Ok(Session {
@@ -178,7 +180,7 @@ fn session(asked: &Asked, sitting: &Sitting, desk: &Desk) -> Result<Session, Ref
         distress,
         assent,
         distractor_on,
-        minutes: asked.field("minutes").map(|_| whole(asked, "minutes", 0, 1440)).transpose()?,
+        minutes,
         note: words("note").unwrap_or_default(),
         task: words("task"),
         place: words("place"),
@@ -238,42 +240,25 @@ fn told(speaker: &Speaker, sitting: &Sitting) -> String {
     )
 }
 
-fn questions(speaker: &Speaker, sitting: &Sitting, likely: &Likely, desk: &Desk, typed: Option<&Asked>) -> Markup {
-    let value = |name: &str, ready: Option<&str>| -> String {
-        let given = typed.map(|asked| asked.field(name));
-        given.unwrap_or(ready).unwrap_or_default().to_owned()
-    };
+fn questions(speaker: &Speaker, sitting: &Sitting, likely: &Likely, desk: &Desk, form: &Form<'_>) -> Markup {
+    let ready = |value: &Option<String>| value.clone().unwrap_or_default();
     let gone = desk.now().duration_since(sitting.began).as_mins().clamp(1, 120).to_string();
-    let yes_no = |name: &str, question: &str| {
-        html! {
-            fieldset {
-                legend { (speaker.say(question)) }
-                @for (value, label) in [("yes", "word-yes"), ("no", "word-no")] {
-                    label.pick { input type="radio" name=(name) value=(value) checked[typed.and_then(|asked| asked.field(name)) == Some(value)]; span { (speaker.say(label)) } }
-                }
-            }
-        }
-    };
+    let things: Vec<(&str, String)> = likely.exemplars.iter().map(|thing| (thing.as_str(), thing.clone())).collect();
     html! {
-        @if sitting.rung > 0 { (yes_no("distractor-on", "sessions-on")) }
-        (yes_no("distress", "sitting-distress"))
-        (yes_no("assent", "sessions-came"))
-        (number(speaker, "minutes", "field-minutes", &value("minutes", Some(&gone)), None))
-        @if sitting.rung == likely.rung && !likely.exemplars.is_empty() && sitting.rung > 0 {
-            fieldset {
-                legend { (speaker.say("sitting-which")) }
-                @for thing in &likely.exemplars {
-                    label.pick { input type="radio" name="exemplar" value=(thing) checked[value("exemplar", None) == *thing]; span { (thing) } }
-                }
-            }
+        @if sitting.rung > 0 { (form.yes_no("distractor-on", "sessions-on")) }
+        (form.yes_no("distress", "sitting-distress"))
+        (form.yes_no("assent", "sessions-came"))
+        (form.number("minutes", "field-minutes", &gone, None))
+        @if sitting.rung == likely.rung && !things.is_empty() && sitting.rung > 0 {
+            (form.choice("exemplar", "sitting-which", "", false, &things))
         }
-        (frame::text(speaker, "note", "field-note", &value("note", None), Some("sessions-mark-words")))
+        (form.text("note", "field-note", "", Some("sessions-mark-words")))
         details {
             summary { (speaker.say("sitting-more")) }
-            (frame::text(speaker, "task", "field-task", &value("task", likely.task.as_deref()), None))
-            (frame::text(speaker, "place", "field-place", &value("place", likely.place.as_deref()), None))
-            (frame::text(speaker, "by", "sitting-by", &value("by", likely.by.as_deref()), Some("room-by-help")))
-            (frame::text(speaker, "reinforcer", "sitting-reinforcer", &value("reinforcer", likely.reinforcer.as_deref()), None))
+            (form.text("task", "field-task", &ready(&likely.task), None))
+            (form.text("place", "field-place", &ready(&likely.place), None))
+            (form.text("by", "sitting-by", &ready(&likely.by), Some("room-by-help")))
+            (form.text("reinforcer", "sitting-reinforcer", &ready(&likely.reinforcer), None))
         }
         p.send {
             a.button.second href="/practice/sitting" { (speaker.say("sitting-back")) }
@@ -282,23 +267,13 @@ fn questions(speaker: &Speaker, sitting: &Sitting, likely: &Likely, desk: &Desk,
     }
 }
 
-/// A whole number to type.
-pub(super) fn number(speaker: &Speaker, name: &str, label: &str, value: &str, help: Option<&str>) -> Markup {
-    let helped = help.map(|_| format!("{name}-help"));
-    html! {
-        div.field {
-            label for=(name) { (speaker.say(label)) }
-            @if let (Some(help), Some(id)) = (help, &helped) { p.help id=(id) { (speaker.say(help)) } }
-            input type="text" inputmode="numeric" size="6" id=(name) name=(name) value=(value) aria-describedby=[helped.as_deref()] autocomplete="off";
-        }
-    }
-}
-
 /// A whole number as it was typed.
-pub(super) fn whole(asked: &Asked, name: &str, least: u32, most: u32) -> Result<u32, Refusal> {
+pub(super) fn whole(asked: &Asked, name: &str, least: u32, most: u32) -> Result<u32, Wrong> {
     let typed = asked.field(name).unwrap_or_default();
-    typed.parse().ok().filter(|number| (least..=most).contains(number)).ok_or_else(|| {
-        Refusal::new("number", format!("{name}: `{}` is no number that fits", crate::words::printable(typed)))
+    let found = typed.parse().ok().filter(|number| (least..=most).contains(number));
+    let refusal = || {
+        Refusal::new("number", format!("{name}: `{}` is no number that fits", printable(typed)))
             .hint(format!("a whole number from {least} to {most}"))
-    })
+    };
+    found.ok_or_else(refusal).beside(name)
 }

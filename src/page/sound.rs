@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::answer::Answer;
 use super::asked::{Asked, Upload};
 use super::desk::Desk;
+use super::form::{self, Beside, Form, Refused, Wrong};
 use super::{frame, meter};
 use crate::contract::SoundDoc;
 use crate::language::{Said, Speaker};
@@ -16,53 +17,80 @@ pub(super) const ROOM_SECONDS: u32 = 60;
 pub(super) const VOICE_SECONDS: u32 = 20;
 
 /// The page that asks for a recording.
-pub(super) fn ask(desk: &Desk, typed: Option<(&Asked, &Refusal)>) -> Answer {
+pub(super) fn ask(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
     let speaker = desk.speaker();
-    let field = |name: &str| typed.and_then(|(asked, _)| asked.field(name));
+    let form = Form::new(&speaker, refused, "/sound");
     let body = html! {
-        @if let Some((_, refusal)) = typed { (frame::refused(&speaker, refusal)) }
+        (form.top())
         p { (speaker.say("sound-how")) }
         form method="post" action="/sound" enctype="multipart/form-data" {
-            (frame::file(&speaker, "sound", "sound-file", "audio/*", false, Some("room-sound-help")))
-            (meter::recorder(&speaker, "sound", ROOM_SECONDS))
-            (frame::file(&speaker, "voice", "room-voice", "audio/*", false, Some("room-voice-help")))
-            (meter::recorder(&speaker, "voice", VOICE_SECONDS))
-            (frame::text(&speaker, "offset", "sound-offset", field("offset").unwrap_or_default(), Some("sound-offset-help")))
-            label.pick { input type="checkbox" name="child-audible" value="yes" checked[field("child-audible").is_some()]; span { (speaker.say("sound-child-audible")) } }
+            (form.held())
+            (fields(&speaker, &form, "sound-file"))
             (frame::send(&speaker, "sound-read"))
         }
         p.quiet { (speaker.say("sound-kept")) }
         p { a href="/meter" { (speaker.say("meter-title")) } ": " (speaker.say("meter-help")) }
     };
     let page = frame::scripted(&speaker, "/sound", &speaker.say("way-sound"), &body, &["/listen.js"]);
-    if typed.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+    if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }
+}
+
+/// The fields of a recording: the room, a voice, and what only some people have.
+pub(super) fn fields(speaker: &Speaker, form: &Form<'_>, label: &str) -> Markup {
+    html! {
+        (form.file("sound", label, "audio/*", false, Some("room-sound-help")))
+        (meter::recorder(speaker, "sound", ROOM_SECONDS))
+        (form.tick("child-audible", "sound-child-audible"))
+        (form.file("voice", "room-voice", "audio/*", false, Some("room-voice-help")))
+        (meter::recorder(speaker, "voice", VOICE_SECONDS))
+        details open[!form.value("offset", "").is_empty()] {
+            summary { (speaker.say("sound-calibrated")) }
+            (form.text("offset", "sound-offset", "", Some("sound-offset-help")))
+        }
+    }
 }
 
 /// The reading of a recording.
 pub(super) fn heard(asked: &Asked, desk: &Desk) -> Answer {
     let speaker = desk.speaker();
-    let read = of_form(asked, asked.field("child-audible").is_some())
-        .and_then(|read| read.ok_or_else(|| Refusal::new("no-file", speaker.say("page-no-file"))));
-    match read {
+    let asked = desk.with_held(asked);
+    let none = || Wrong::about("sound", Refusal::new("no-file", speaker.say("page-no-file")));
+    match of_form(&asked, &speaker).and_then(|read| read.ok_or_else(none)) {
         Ok(doc) => {
             let body =
                 html! { (reading(&speaker, &doc)) p { a.button href="/sound" { (speaker.say("sound-again")) } } };
             Answer::page(frame::page(&speaker, "/sound", &speaker.say("sound-title"), &body))
         }
-        Err(refusal) => ask(desk, Some((asked, &refusal))),
+        Err(wrong) => {
+            let wrong = [wrong];
+            ask(desk, Some((&form::hold(asked, &wrong, desk), &wrong)))
+        }
     }
 }
 
 /// The recording of a form, read; `None` when there is none.
-pub(super) fn of_form(asked: &Asked, child_audible: bool) -> Result<Option<SoundDoc>, Refusal> {
-    let Some(room) = asked.file("sound") else { return Ok(None) };
+pub(super) fn of_form(asked: &Asked, speaker: &Speaker) -> Result<Option<SoundDoc>, Wrong> {
     let calibration = match asked.field("offset") {
-        Some(typed) => sounds::offset(number(typed, "offset")?)?,
+        Some(typed) => number(typed, "offset").and_then(sounds::offset).beside("offset")?,
         None => crate::sound::Calibration::NONE,
     };
-    let opened = |upload: &Upload| sounds::from_bytes(&upload.name, upload.bytes.clone());
+    let (room, voice) = match (asked.file("sound"), asked.file("voice")) {
+        (Some(room), voice) => (room, voice),
+        (None, None) => return Ok(None),
+        // A voice alone says nothing: it is compared with a room.
+        (None, Some(_)) => {
+            return Err(Wrong::about("sound", Refusal::new("no-room", speaker.say("sound-voice-alone"))));
+        }
+    };
+    let child_audible = asked.field("child-audible").is_some();
+    let opened = |upload: &Upload| sounds::from_bytes(&upload.name, (*upload.bytes).clone());
     let settings = Settings { calibration, ..Settings::default() };
-    sounds::from_opened(opened(room), asked.file("voice").map(opened), settings, child_audible, &mut |_| ()).map(Some)
+    sounds::from_opened(opened(room), voice.map(opened), settings, child_audible, &mut |_| ()).map(Some).map_err(
+        |refusal| match voice.filter(|voice| voice.name != room.name && refusal.place.as_ref() == Some(&voice.name)) {
+            Some(voice) => Wrong::about("voice", refusal).of_file(&voice.name),
+            None => Wrong::about("sound", refusal).of_file(&room.name),
+        },
+    )
 }
 
 /// A number as people type it, with a point or a comma.

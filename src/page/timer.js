@@ -5,7 +5,8 @@ const form = find("sampling");
 const box = find("timer");
 const marksField = find("marks");
 box.hidden = false;
-find("typed-marks").hidden = true;
+const typed = find("typed-marks");
+typed.hidden = !("stay" in typed.dataset);
 let marks = "";
 let began = 0;
 let every = 15;
@@ -40,8 +41,12 @@ function shown(running) {
   box.classList.toggle("asks", asking > 0);
 }
 
+// Every mark goes into the form and at once to the program, which keeps it if this page closes.
+let sent = Promise.resolve();
 function keep() {
   marksField.value = marks;
+  const body = new URLSearchParams(new FormData(form));
+  sent = sent.then(() => fetch("/practice/sample/keep", { method: "POST", body, keepalive: true })).catch(() => {});
 }
 
 function finish() {
@@ -51,7 +56,8 @@ function finish() {
   keep();
   shown(false);
   find("cue").textContent = box.dataset.done;
-  form.querySelector("button[type=submit]").focus();
+  typed.hidden = false;
+  form.querySelector(":scope > .send button[type=submit]").focus();
 }
 
 // Whoever has not answered when the next interval ends has missed it.
@@ -92,7 +98,8 @@ find("start").addEventListener("click", () => {
   marks = "";
   asking = 0;
   began = Date.now();
-  keep();
+  marksField.value = "";
+  typed.hidden = true;
   find("cue").textContent = "";
   if (find("chime").checked) sound = sound || new AudioContext();
   shown(true);

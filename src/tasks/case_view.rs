@@ -13,7 +13,7 @@ use super::course::Course;
 use super::plans;
 use super::refusal::Refusal;
 use super::reports::age;
-use super::reviews::{self, Asked};
+use super::reviews;
 
 /// Looks into a case.
 pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
@@ -44,10 +44,9 @@ pub fn view(folder: &Path, now: Timestamp) -> Result<CaseDoc, Refusal> {
     }
     let practised = Course::read(case)?;
     let sessions = practised.log.sessions().len();
-    let review = (sessions > 0)
-        .then(|| reviews::answers(&practised, &Asked::default(), None, today))
-        .transpose()?
-        .map(|one| one.doc);
+    // The decision and its reasons rest on the sessions alone; the estimates that take longer are not shown here.
+    let answers = if sessions > 0 { practised.answers_at_a_glance(today)? } else { Vec::new() };
+    let review = answers.first().map(|answer| reviews::answer_doc(&practised, answer, false));
     Ok(CaseDoc {
         alias: child.alias,
         age: child.born.as_deref().and_then(|born| age(born, today)),

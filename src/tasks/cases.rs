@@ -1,14 +1,18 @@
 //! Making a case folder and looking into it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
-use crate::case::{Case, History, RecordName, check_alias, check_birth_month, doubt_alias};
+use crate::case::{Case, History, RecordName, check_alias, check_birth_month, doubt_alias, folders_in};
 use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, UnreadableDoc};
 
 use super::refusal::Refusal;
+
+/// Most cases that are offered by their folders, and most folders that are looked at for them.
+const MOST_BESIDE: usize = 60;
+const MOST_LOOKED_AT: usize = 200;
 
 /// What a new case is told.
 #[derive(Clone, Debug)]
@@ -57,6 +61,14 @@ pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, Record
         excluded_sounds: told.excluded_sounds,
     });
     Ok(Case::create(folder, &record(body, &day(now), None, now))?)
+}
+
+/// Cases that lie beside that one, or where the program was started: their folders, by name, at most [`MOST_BESIDE`].
+pub fn beside(case: Option<&Path>) -> Vec<PathBuf> {
+    let around = case.and_then(Path::parent).filter(|folder| !folder.as_os_str().is_empty());
+    let found = folders_in(around.unwrap_or(Path::new("."))).unwrap_or_default();
+    let others = found.into_iter().take(MOST_LOOKED_AT).filter(|folder| Case::open(folder).is_ok());
+    others.map(|folder| folder.strip_prefix(".").map_or(folder.clone(), Path::to_owned)).take(MOST_BESIDE).collect()
 }
 
 /// A record of today's writing about `date`.

@@ -2,6 +2,7 @@
 
 use std::io::Read;
 use std::path::Path;
+use std::sync::LazyLock;
 
 use crate::checklist::{self, Answer, Answers, Checklist, Faults, Item, Scores, Unit};
 use crate::contract::{
@@ -23,10 +24,24 @@ pub struct ReadChecklist {
     pub text: String,
 }
 
+/// The shipped checklists, read once.
+static SHIPPED: LazyLock<Vec<ReadChecklist>> = LazyLock::new(|| {
+    let read = |(id, text): &(&str, &str)| {
+        let list = checklist::parse(text, id).ok()?;
+        Some(ReadChecklist { list, text: (*text).to_owned() })
+    };
+    checklist::shipped().iter().filter_map(read).collect()
+});
+
+/// The shipped checklist of that id.
+pub fn shipped(id: &str) -> Option<&'static ReadChecklist> {
+    SHIPPED.iter().find(|one| one.list.id == id)
+}
+
 /// A shipped checklist by its id, or one's own by its file.
 pub fn find(id_or_file: &str, stdin: &mut dyn Read) -> Result<ReadChecklist, Refusal> {
-    if let Some((_, text)) = checklist::shipped().iter().find(|(id, _)| *id == id_or_file) {
-        return read(&Named { name: format!("{id_or_file} (shipped)"), content: (*text).to_owned() });
+    if let Some(list) = shipped(id_or_file) {
+        return Ok(list.clone());
     }
     let path = Path::new(id_or_file);
     let looks_like_file = id_or_file == "-"
@@ -59,14 +74,12 @@ pub fn read_answers(text: &Named<String>, list: &Checklist) -> Result<Answers, R
 
 /// The shipped checklists.
 pub fn list() -> ChecklistsDoc {
-    let entry = |(id, text): &(&str, &str)| {
-        checklist::parse(text, id).ok().map(|list| ChecklistEntryDoc {
-            id: list.id,
-            title: list.title,
-            items: list.items.len(),
-        })
+    let entry = |one: &ReadChecklist| ChecklistEntryDoc {
+        id: one.list.id.clone(),
+        title: one.list.title.clone(),
+        items: one.list.items.len(),
     };
-    ChecklistsDoc { checklists: checklist::shipped().iter().filter_map(entry).collect() }
+    ChecklistsDoc { checklists: SHIPPED.iter().map(entry).collect() }
 }
 
 /// A checklist, item by item.

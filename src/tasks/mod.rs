@@ -36,6 +36,7 @@ pub mod reinforcers;
 pub mod reports;
 pub mod reviews;
 pub mod samples;
+pub mod sampling;
 pub mod screens;
 pub mod sensitivities;
 pub mod serving;

@@ -82,7 +82,7 @@ pub fn likely(folder: &Path, today: Date) -> Result<Likely, Refusal> {
             exemplars: Vec::new(),
         });
     };
-    let answers = practised.answers(today)?;
+    let answers = practised.answers_at_a_glance(today)?;
     let rung = answers.first().map_or(last.rung, |answer| {
         use practice::Decision::{Advance, StepBack};
         match answer.followed() {

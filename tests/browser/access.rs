@@ -7,7 +7,7 @@ use super::driver::Browser;
 use super::house::{House, file, stillroom};
 
 /// Every page that is there from the start.
-pub(crate) const PAGES: [&str; 12] = [
+pub(crate) const PAGES: [&str; 13] = [
     "/",
     "/room",
     "/room/change",
@@ -20,15 +20,16 @@ pub(crate) const PAGES: [&str; 12] = [
     "/ladder",
     "/meter",
     "/papers",
+    "/caseload",
 ];
 
-fn axe() -> String {
+pub(crate) fn axe() -> String {
     let path = file("tests/browser/node_modules/axe-core/axe.min.js");
     std::fs::read_to_string(path).expect("axe-core is not installed: npm ci in tests/browser")
 }
 
 /// What axe-core finds, by rule, with the first element of each.
-fn findings(browser: &Browser, axe: &str) -> Vec<String> {
+pub(crate) fn findings(browser: &Browser, axe: &str) -> Vec<String> {
     browser.run(axe);
     let script = "const done = arguments[arguments.length - 1];
         axe.run({runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}).then(found => done(

@@ -169,6 +169,26 @@ impl Browser {
         self.post("/goog/cdp/execute", &json!({"cmd": "Emulation.setDeviceMetricsOverride", "params": params}));
     }
 
+    /// Shows the page as for that medium (`screen`, `print`) and with these preferences, such as `prefers-color-scheme`.
+    pub(crate) fn prefer(&self, medium: &str, features: &[(&str, &str)]) {
+        let features: Vec<Value> = features.iter().map(|(name, value)| json!({"name": name, "value": value})).collect();
+        let params = json!({"media": medium, "features": features});
+        self.post("/goog/cdp/execute", &json!({"cmd": "Emulation.setEmulatedMedia", "params": params}));
+    }
+
+    /// Waits until a script returns something that is true.
+    #[track_caller]
+    pub(crate) fn wait_for(&self, script: &str) -> Value {
+        for _ in 0..600 {
+            let found = self.run(script);
+            if !found.is_null() && found != false && found != "" {
+                return found;
+            }
+            thread::sleep(Duration::from_millis(50));
+        }
+        panic!("this never came true: {script}\n{}", self.text());
+    }
+
     /// Prints the page on paper of that size in centimetres, as a PDF in base64.
     pub(crate) fn print(&self, width: f64, height: f64) -> String {
         let page = json!({"page": {"width": width, "height": height}, "background": true, "shrinkToFit": false});

@@ -35,7 +35,14 @@ impl House {
     pub(crate) fn open(language: &str) -> Self {
         let folder = tempfile::tempdir().unwrap();
         stillroom(folder.path(), &["demo", "--into", "demo"]);
-        let (child, address) = serve(folder.path(), language);
+        let (child, address) = serve(folder.path(), &["serve", "--case", "demo/case", "--language", language]);
+        Self { child, folder, address }
+    }
+
+    /// Serves an empty folder: no case is open, and none is there.
+    pub(crate) fn empty() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let (child, address) = serve(folder.path(), &["serve"]);
         Self { child, folder, address }
     }
 
@@ -48,15 +55,16 @@ impl House {
     pub(crate) fn again(&mut self) {
         self.child.kill().unwrap();
         self.child.wait().unwrap();
-        let (child, address) = serve(self.folder.path(), "en");
+        let (child, address) = serve(self.folder.path(), &["serve", "--case", "demo/case"]);
         self.child = child;
         self.address = address;
     }
 }
 
-fn serve(folder: &Path, language: &str) -> (Child, String) {
+fn serve(folder: &Path, words: &[&str]) -> (Child, String) {
     let mut child = Command::new(env!("CARGO_BIN_EXE_stillroom"))
-        .args(["serve", "--case", "demo/case", "--language", language])
+        .args(words)
+        .env("LC_ALL", "C")
         .current_dir(folder)
         .env("XDG_STATE_HOME", folder.join("state"))
         .stdout(Stdio::piped())

@@ -5,5 +5,8 @@
 mod access;
 mod driver;
 mod house;
+mod looks;
+mod microphone;
+mod practice;
 mod print;
 mod walks;

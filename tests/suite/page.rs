@@ -3,6 +3,7 @@
 mod door;
 mod forms;
 mod meter;
+mod refused;
 mod sittings;
 
 use std::io::{BufRead, BufReader, Read, Write};

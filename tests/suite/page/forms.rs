@@ -24,7 +24,7 @@ fn answers(body: &str) -> Vec<(String, String)> {
         if given.iter().any(|(known, _)| *known == name) {
             continue;
         }
-        let answer = if tag.contains("type=\"number\"") { "2".to_owned() } else { value("value").unwrap() };
+        let answer = if tag.contains("inputmode=\"numeric\"") { "2".to_owned() } else { value("value").unwrap() };
         given.push((name, answer));
     }
     given
@@ -164,4 +164,40 @@ fn two_pages_write_to_one_case_at_once() {
     // The same empty walk on the same day is the same record, so each list stands at least once and none is broken.
     assert!(audits >= 2, "{audits}");
     assert!(stillroom(folder.path(), &["case", "check", "clover"]).status.success());
+}
+
+#[test]
+fn a_record_that_is_damaged_taken_away_or_added_while_the_page_runs_is_noticed() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(stillroom(folder.path(), &["demo", "--into", "demo"]).status.success());
+    let page = Page::start(folder.path(), &["--case", "demo/case"]);
+    let case = folder.path().join("demo/case");
+    let audit = std::fs::read_dir(&case)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.to_string_lossy().contains("-audit-"))
+        .max()
+        .unwrap();
+    let left_out = "could not be read";
+    let first = page.get("/").body;
+    assert!(!first.contains(left_out));
+    // The second view comes from memory and is the same.
+    assert_eq!(page.get("/").body, first);
+    let sound = std::fs::read(&audit).unwrap();
+    let mut damaged = sound.clone();
+    let at = damaged.len() / 2;
+    damaged[at] ^= 1;
+    // Same name, same length, and even the same time of writing: only the system knows that it was touched.
+    let written = std::fs::metadata(&audit).unwrap().modified().unwrap();
+    std::fs::write(&audit, &damaged).unwrap();
+    std::fs::File::options().write(true).open(&audit).unwrap().set_modified(written).unwrap();
+    let shown = page.get("/").body;
+    assert!(shown.contains(left_out) && shown.contains(audit.file_name().unwrap().to_str().unwrap()), "{shown}");
+    std::fs::write(&audit, &sound).unwrap();
+    assert_eq!(page.get("/").body, first);
+    std::fs::remove_file(&audit).unwrap();
+    let fewer = page.get("/").body;
+    assert!(fewer != first && !fewer.contains(left_out));
+    std::fs::write(&audit, &sound).unwrap();
+    assert_eq!(page.get("/").body, first);
 }
