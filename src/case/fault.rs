@@ -97,7 +97,6 @@ impl CaseFault {
 
     /// What the system said about a path.
     pub(super) fn io(path: &Path) -> impl Fn(io::Error) -> Self {
-        let path = path.to_owned();
-        move |source| Self::Io { path: path.clone(), source }
+        move |source| Self::Io { path: path.to_owned(), source }
     }
 }

@@ -17,6 +17,7 @@ mod practice;
 mod record;
 mod record_kinds;
 mod record_practice;
+mod record_quick;
 mod record_read;
 mod refusal;
 mod review;

@@ -5,6 +5,7 @@
 use serde::Deserialize;
 
 use super::record::{RECORD_FORMAT, RecordDoc};
+use super::record_quick::quick;
 
 /// Why a text is no record.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -34,6 +35,11 @@ struct Head {
 
 /// Reads a record.
 pub fn read_record(text: &str) -> Result<RecordDoc, RecordFault> {
+    quick(text).map_or_else(|| read_fully(text), Ok)
+}
+
+/// Reads a record of any version and form.
+pub(super) fn read_fully(text: &str) -> Result<RecordDoc, RecordFault> {
     // The newest first and without looking at the head, since nearly every record is of the newest version.
     let newest = read_1(text);
     if matches!(&newest, Ok(record) if record.format == RECORD_FORMAT) {

@@ -12,3 +12,4 @@ mod mutated;
 mod overview;
 #[cfg(feature = "hand-over")]
 mod packs;
+mod quickly;
