@@ -8,11 +8,21 @@ use crate::contract::{RecordBody, RecordDoc};
 /// itself ("table" where the place is "window table") is no mention.
 pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool {
     let mut typed: Vec<&str> = record.by.as_deref().into_iter().collect();
+    let answered = match &record.body {
+        RecordBody::Audit(body) => typed_answers(&body.answers_text),
+        RecordBody::Answers(body) => typed_answers(&body.answers_text),
+        _ => Vec::new(),
+    };
+    typed.extend(answered.iter().map(String::as_str));
     match &record.body {
-        RecordBody::Child(_) | RecordBody::Task(_) => return false,
+        // Without it a pack is no case.
+        RecordBody::Child(_) => return false,
+        RecordBody::Task(body) => {
+            typed.extend([body.name.as_str(), &body.correct]);
+            typed.extend(body.materials.iter().chain(&body.prompts).chain(&body.after_error).map(String::as_str));
+        }
         RecordBody::Audit(body) => {
             typed.extend(body.figures.cautions.iter().map(|note| note.text.as_str()));
-            typed.extend(place_line(&body.answers_text));
             typed.extend(body.figures.keep.iter().map(String::as_str));
         }
         RecordBody::Ladder(body) => {
@@ -54,8 +64,7 @@ pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool
             typed.extend(body.slots.iter().filter_map(|slot| slot.what.as_deref()));
         }
         RecordBody::Note(body) => typed.push(&body.text),
-        RecordBody::Answers(body) => typed.extend(place_line(&body.answers_text)),
-        RecordBody::Reading(_) => {}
+        RecordBody::Answers(_) | RecordBody::Reading(_) => {}
         RecordBody::Correction(body) => typed.push(&body.why),
     }
     let place = place.to_lowercase();
@@ -63,9 +72,24 @@ pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool
     others.into_iter().any(|other| typed.iter().any(|text| has_words(&text.to_lowercase(), &other)))
 }
 
-/// The place that an answers file names.
-fn place_line(answers: &str) -> Option<&str> {
-    answers.lines().find(|line| line.trim_start().starts_with("place"))
+/// What somebody typed into an answers file: the place, who answered, what stays, why something was not seen. The answers
+/// themselves are the checklist's words.
+fn typed_answers(answers: &str) -> Vec<String> {
+    let Ok(table) = toml::from_str::<toml::Table>(answers) else { return vec![answers.to_owned()] };
+    let mut typed = Vec::new();
+    for key in ["place", "by", "keep", "reasons"] {
+        match table.get(key) {
+            Some(toml::Value::String(text)) => typed.push(text.clone()),
+            Some(toml::Value::Array(texts)) => {
+                typed.extend(texts.iter().filter_map(|text| Some(text.as_str()?.to_owned())))
+            }
+            Some(toml::Value::Table(texts)) => {
+                typed.extend(texts.values().filter_map(|text| Some(text.as_str()?.to_owned())));
+            }
+            _ => {}
+        }
+    }
+    typed
 }
 
 /// Whether `words` stand in `text` by themselves, not inside longer words.
@@ -79,7 +103,13 @@ fn has_words(text: &str, words: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::has_words;
+    use super::{has_words, typed_answers};
+
+    #[test]
+    fn of_an_answers_file_what_was_typed_counts_and_not_the_words_of_the_list() {
+        let text = "place = \"desk\"\nby = \"aunt\"\nkeep = [\"bear\"]\n[answers]\nlight = \"window\"\n[reasons]\nfan = \"it was at nursery\"\n";
+        assert_eq!(typed_answers(text), ["desk", "aunt", "bear", "it was at nursery"]);
+    }
 
     #[test]
     fn a_name_is_found_as_words_only() {

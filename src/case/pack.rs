@@ -148,6 +148,14 @@ fn stays_behind<'a>(
     Ok((behind, shown))
 }
 
+/// Whether a pack can get that name: nothing is there, and the folder around it is.
+pub fn can_pack(out: &Path) -> Result<(), PackFault> {
+    if files::symlink_metadata(out).is_ok() {
+        return Err(PackFault::Exists(out.to_owned()));
+    }
+    files::metadata(above(out)).map(drop).map_err(PackFault::Writing)
+}
+
 /// Seals a planned pack into a file that is not there yet, and gives its size. The file is there whole or not at all. `work`
 /// is [`super::WORK`] but where a test must not wait.
 pub fn pack(case: &Case, plan: &Plan, out: &Path, passphrase: &str, work: u8) -> Result<u64, PackFault> {
@@ -173,9 +181,7 @@ fn fill(content: &mut dyn Write, case: &Case, plan: &Plan) -> Result<(), PackFau
 type Writer = BufWriter<Beside>;
 
 fn written(out: &Path, write: impl FnOnce(Writer) -> Result<Writer, PackFault>) -> Result<u64, PackFault> {
-    if files::symlink_metadata(out).is_ok() {
-        return Err(PackFault::Exists(out.to_owned()));
-    }
+    can_pack(out)?;
     let folder = above(out);
     let beside = Beside::new(folder, TEMPORARY).map_err(PackFault::Writing)?;
     let file = write(BufWriter::new(beside))?.into_inner().map_err(|error| PackFault::Writing(error.into_error()))?;

@@ -8,8 +8,9 @@
 //! to the last bit; the work is (k + 3) / 4 times that of plain scrypt, 2.75 times at N = 2^18. An attacker gains nothing from
 //! that: whoever has the memory has the plain way.
 //!
-//! Domain: N = 2^1 to 2^20. Exact: no rounding anywhere. Checked against the vectors of RFC 7914, section 12 (those with r = 8
-//! and p = 1), against the plain way of the `age` crate, and by opening packs with Debian's `age`.
+//! Domain: N = 2^1 to 2^20. Exact: no rounding anywhere. Checked against RFC 7914 (the vector of section 12 with r = 8, p = 1 and
+//! N = 2^14), RFC 4231, OpenSSL through Python's hashlib (N = 2 and 2^16), the plain way of the `age` crate (2^16), and packs
+//! that Debian's `age` opens and makes (2^18).
 
 use sha2::{Digest, Sha256};
 
@@ -163,7 +164,7 @@ fn authenticate(key: &[u8], message: &[&[u8]]) -> [u8; 32] {
 
 #[cfg(test)]
 mod tests {
-    use super::{BLOCK, Block, key, mix, stretch};
+    use super::{BLOCK, Block, authenticate, key, mix, stretch};
 
     fn hex(bytes: &[u8]) -> String {
         bytes.iter().map(|byte| format!("{byte:02x}")).collect()
@@ -182,6 +183,30 @@ mod tests {
         assert_eq!(
             hex(&key(b"pleaseletmein", b"SodiumChloride", 14)),
             "7023bdcb3afd7348461c06cd81fd38ebfda8fbba904f8e3ea9b543f6545da1f2"
+        );
+    }
+
+    /// RFC 4231, section 4.7: a key longer than a block, as a long passphrase is. [RFC4231]
+    #[test]
+    fn a_key_longer_than_a_block_is_hashed_first() {
+        assert_eq!(
+            hex(&authenticate(&[0xaa; 131], &[b"Test Using Larger Than Block-Size Key ", b"- Hash Key First"])),
+            "60e431591ee0b67f0d8a26aacbf5b77f8e0bc6213728c5140546040f0ee37f54"
+        );
+    }
+
+    /// `hashlib.scrypt(passphrase, salt=salt, n=n, r=8, p=1, dklen=32)` of Python, which is OpenSSL's.
+    #[test]
+    fn openssl_derives_the_same_keys() {
+        let long = "four words or more that belong together for nobody else, longer than any block";
+        assert_eq!(
+            hex(&key(long.as_bytes(), b"", 1)),
+            "96230ae90fbc615fffafd7075c6d59541fae42410f9bc64dce47f70e58144df4"
+        );
+        let salt: [u8; 16] = std::array::from_fn(|at| u8::try_from(at).unwrap());
+        assert_eq!(
+            hex(&key("ocho ríos".as_bytes(), &salt, 16)),
+            "f204d7712082e689f362692557d837f59a10d3e12ba99806a54775a753de5470"
         );
     }
 

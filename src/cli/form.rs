@@ -22,7 +22,7 @@ pub(super) struct FormArguments {
     list: bool,
     /// Fill in what the case knows
     #[arg(long, value_name = "DIR")]
-    case: Option<PathBuf>,
+    pub(super) case: Option<PathBuf>,
     /// The checklist of the sheet `checklist`
     #[arg(long, value_name = "ID|FILE", default_value = "home-corner")]
     checklist: String,

@@ -62,6 +62,7 @@ pub(super) fn unpack(
     format: Format,
     world: &mut World<'_>,
 ) -> Done {
+    handovers::can_unpack(file, into)?;
     let given = passphrases(passphrase, "Passphrase: ", world)?;
     let doc = handovers::unpack(file, into, given.first().map_or("", String::as_str))?;
     answer(&doc, format, world, show_hand::unpacked)

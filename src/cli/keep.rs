@@ -17,14 +17,20 @@ use super::world::World;
 pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
     match command {
         Command::Compare { case, .. } | Command::Report { case, .. } => Some(case.clone()),
+        Command::Audit(arguments) => arguments.case.clone(),
         Command::Ladder(arguments) => arguments.case.clone(),
+        Command::Form(arguments) => arguments.case.clone(),
         Command::Practice(PracticeCommand::Review(arguments)) => arguments.case.clone(),
         Command::Practice(PracticeCommand::Session(arguments)) => arguments.case.clone(),
         Command::Practice(PracticeCommand::Troubleshoot(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Decide(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Dose(arguments)) => Some(arguments.case.clone()),
+        Command::Practice(PracticeCommand::Reinforcers(arguments)) => arguments.case.clone(),
+        Command::Practice(PracticeCommand::Needs(arguments)) => Some(arguments.case.clone()),
+        Command::Practice(PracticeCommand::Screens(arguments)) => Some(arguments.case.clone()),
+        Command::Case(CaseCommand::Child(arguments)) => Some(arguments.dir.clone()),
         Command::Case(
-            CaseCommand::List { dir } | CaseCommand::Show { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. }),
+            CaseCommand::List { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. }),
         ) => Some(dir.clone()),
         _ => None,
     }

@@ -24,6 +24,11 @@ pub(super) fn records(doc: &RecordsDoc) -> String {
         }
         out.push_str(line.trim_end());
         out.push('\n');
+        let by = record.by.as_deref().map_or_else(String::new, |by| format!(" ({})", printable(by)));
+        let says = format!("{}{by}", printable(&record.says));
+        if !says.is_empty() {
+            out.push_str(&wrapped("              ", says.trim_start()));
+        }
     }
     out
 }

@@ -9,8 +9,17 @@ fn count(number: usize, word: &str) -> String {
     format!("{number} {word}{}", if number == 1 { "" } else { "s" })
 }
 
+/// `1 child`, `2 audits`; what has no plural of its own keeps its name.
+fn kind(one: &KindCountDoc) -> String {
+    match one.kind.as_str() {
+        "answers" | "screen-time" => format!("{} {}", one.count, one.kind),
+        "child" => count(one.count, "child record"),
+        kind => count(one.count, kind),
+    }
+}
+
 fn kinds(counts: &[KindCountDoc]) -> String {
-    let parts: Vec<String> = counts.iter().map(|one| format!("{} {}", one.count, one.kind)).collect();
+    let parts: Vec<String> = counts.iter().map(|one| kind(one)).collect();
     if parts.is_empty() { "nothing".to_owned() } else { parts.join(", ") }
 }
 
@@ -22,7 +31,7 @@ pub(super) fn planned(doc: &PackedDoc) -> String {
         wrapped("", &format!("The pack of {} ({whole}) will hold: {}.", printable(&doc.alias), kinds(&doc.holds)));
     for one in &doc.left_out {
         let why = one.why.as_deref().unwrap_or("left out");
-        out.push_str(&wrapped("  stays behind: ", &format!("{} {} ({why})", one.count, one.kind)));
+        out.push_str(&wrapped("  stays behind: ", &format!("{} ({why})", kind(one))));
     }
     out
 }
@@ -56,7 +65,7 @@ pub(super) fn collected(doc: &CollectDoc) -> String {
         ));
     }
     if !doc.failed.is_empty() {
-        out.push_str(&format!("\n{}\n", bold("Failed; nothing of these was kept")));
+        out.push_str(&format!("\n{}\n", bold("Failed")));
         for one in &doc.failed {
             out.push_str(&wrapped("  - ", &format!("{}: {}", one.name, one.text)));
         }
@@ -82,7 +91,10 @@ pub(super) fn caseload(doc: &CaseloadDoc) -> String {
     let mut out = format!("{}\n", count(doc.cases.len(), "case"));
     let width = doc.cases.iter().map(|case| case.alias.chars().count()).max().unwrap_or(0).clamp(5, 24);
     if !doc.cases.is_empty() {
-        out.push_str(&format!("  {:<width$}  rung  last session  days  decision\n", "alias"));
+        out.push_str(&format!("\n  {:<width$}  rung  last session  days ago  decision\n", "alias"));
+    }
+    if doc.cases.is_empty() && doc.unreadable.is_empty() {
+        out.push_str("The folder holds none yet: `stillroom case new FOLDER/NAME --alias NAME` makes one.\n");
     }
     let mut due = "";
     for case in &doc.cases {
@@ -115,7 +127,7 @@ fn line(case: &CaseloadEntryDoc, width: usize) -> String {
         said.push(format!("missing: {}", missing.join(", ")));
     }
     let alias = printable(&case.alias);
-    let line = format!("  {alias:<width$}  {rung:>4}  {last:<12}  {ago:>4}  {decision:<10}  {}", said.join("; "));
+    let line = format!("  {alias:<width$}  {rung:>4}  {last:<12}  {ago:>8}  {decision:<10}  {}", said.join("; "));
     format!("{}\n", line.trim_end())
 }
 

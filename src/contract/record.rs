@@ -360,6 +360,8 @@ pub struct RecordEntryDoc {
     pub place: Option<String>,
     /// Who wrote it.
     pub by: Option<String>,
+    /// What it says, in one line.
+    pub says: String,
 }
 
 /// A file that could not be read.

@@ -73,7 +73,7 @@ fn read(
     with_looks: bool,
 ) -> Result<(CaseloadDoc, Vec<Vec<Look>>), Refusal> {
     let today = reviews::read_date(on.unwrap_or(&day(now)))?;
-    let folders: Vec<PathBuf> = folders_in(folder)?;
+    let folders = cases_in(folder)?;
     let next = AtomicUsize::new(0);
     let read: Mutex<Vec<(usize, Result<Read, UnreadableDoc>)>> = Mutex::new(Vec::with_capacity(folders.len()));
     let until = on.is_some().then_some(today);
@@ -109,6 +109,17 @@ fn read(
     cases.sort_by(|(a, _), (b, _)| rank(a).cmp(&rank(b)));
     let (cases, looks) = cases.into_iter().unzip();
     Ok((CaseloadDoc { cases, unreadable }, looks))
+}
+
+/// The case folders in a folder.
+fn cases_in(folder: &Path) -> Result<Vec<PathBuf>, Refusal> {
+    const AROUND: &str = "name the folder that holds the case folders; `stillroom case show DIR` shows a single case";
+    let folders = folders_in(folder).map_err(|fault| Refusal::from(fault).hint(AROUND))?;
+    if folders.is_empty() && Case::open(folder).is_ok() {
+        let text = format!("{} is a case itself", self::shown(folder));
+        return Err(Refusal::new("one-case", text).at(self::shown(folder)).hint(AROUND));
+    }
+    Ok(folders)
 }
 
 /// Who needs a person today first; within a day a pause first, then who has waited longest; names last.

@@ -8,6 +8,7 @@ use jiff::tz::TimeZone;
 use crate::case::{Case, History, RecordName, check_alias, check_birth_month, doubt_alias, folders_in};
 use crate::contract::{ChildBody, RECORD_FORMAT, RecordBody, RecordDoc, RecordEntryDoc, RecordsDoc, UnreadableDoc};
 
+use super::gist::gist;
 use super::refusal::Refusal;
 
 /// Most cases that are offered by their folders, and most folders that are looked at for them.
@@ -106,6 +107,7 @@ pub fn list(folder: &Path) -> Result<RecordsDoc, Refusal> {
                 replaced_by: history.replaced_by(&stored.name.id).to_vec(),
                 place: stored.record.body.place().map(ToOwned::to_owned),
                 by: stored.record.by.clone(),
+                says: gist(&stored.record.body),
             })
             .collect(),
         unreadable: found

@@ -53,9 +53,10 @@ pub struct Packing {
     pub doc: PackedDoc,
 }
 
-/// Says what a pack would hold.
+/// Says what a pack would hold, and before anybody types a passphrase whether it can be written at all.
 pub fn plan(folder: &Path, out: &Path, place: Option<&str>, now: Timestamp) -> Result<Packing, Refusal> {
     let case = Case::open(folder)?;
+    case::can_pack(out).map_err(|fault| at(fault, out))?;
     let plan = case::plan(&case, place, now)?;
     let names = plan.list.files.iter().filter_map(|file| RecordName::parse(&file.name)).map(|name| (name.kind, None));
     let doc = PackedDoc {
@@ -135,18 +136,20 @@ fn at(fault: PackFault, path: &Path) -> Refusal {
     if refusal.place.is_none() { refusal.at(shown(path)) } else { refusal }
 }
 
+/// What can be said before anybody types a passphrase: the pack must be there, and the folder free.
+pub fn can_unpack(file: &Path, into: &Path) -> Result<(), Refusal> {
+    drop(files::open(file)?);
+    match files_in(into).and_then(|files| Ok(files.len() + folders_in(into)?.len())) {
+        Ok(0) | Err(CaseFault::Missing(_)) => Ok(()),
+        Ok(_) => Err(Refusal::from(CaseFault::NotEmpty(into.to_owned()))
+            .hint("unpack into a folder that is not there yet, then `stillroom case merge` the two")),
+        Err(fault) => Err(fault.into()),
+    }
+}
+
 /// Opens a pack into a new folder.
 pub fn unpack(file: &Path, into: &Path, passphrase: &str) -> Result<UnpackedDoc, Refusal> {
-    drop(files::open(file)?);
-    // Said before the work of opening: the folder must be free.
-    match files_in(into).and_then(|files| Ok(files.len() + folders_in(into)?.len())) {
-        Ok(0) | Err(CaseFault::Missing(_)) => {}
-        Ok(_) => {
-            return Err(Refusal::from(CaseFault::NotEmpty(into.to_owned()))
-                .hint("unpack into a folder that is not there yet, then `stillroom case merge` the two"));
-        }
-        Err(fault) => return Err(fault.into()),
-    }
+    can_unpack(file, into)?;
     let opened = case::unpack(file, standing_above(into), passphrase).map_err(|fault| at(fault, file))?;
     let case = opened.keep(into).map_err(|fault| at(fault, into))?;
     let names = case.names()?;
@@ -161,7 +164,7 @@ fn standing_above(path: &Path) -> &Path {
 }
 
 /// Opens every pack of a folder and merges each into its case: the one that shares a child record, else a new one.
-/// Each passphrase is tried in turn. A pack that fails changes nothing.
+/// Each passphrase is tried in turn. A pack that does not open changes nothing.
 pub fn collect(folder: &Path, into: &Path, passphrases: &[String]) -> Result<CollectDoc, Refusal> {
     let files = files_in(folder)?;
     let mut doc = CollectDoc { packs: Vec::new(), failed: Vec::new() };
@@ -189,8 +192,11 @@ fn one(file: &Path, into: &Path, passphrases: &[String]) -> Result<CollectedDoc,
     };
     if let Some(case) = same_case(&from, into)? {
         let merged = case::merge(&case, &from, true)?;
-        if let Some(fault) = merged.left_out.into_iter().next() {
-            return Err(fault.into());
+        if let Some(fault) = merged.left_out.first() {
+            // What could be added was: every record is whole by itself, and doing it again changes nothing.
+            let added = merged.added.len();
+            let text = format!("merged into {} in part, {added} added: {fault}", shown(case.folder()));
+            return Err(Refusal::new("merged-in-part", text));
         }
         return Ok(collected(case.folder(), false, merged.added.len(), merged.already));
     }

@@ -15,6 +15,7 @@ pub mod demo;
 pub mod doses;
 pub mod exports;
 pub mod files;
+mod gist;
 pub mod handovers;
 pub mod keep;
 pub mod keeping;

@@ -84,6 +84,35 @@ fn debians_age_and_tar_open_a_pack_of_the_command_and_the_command_opens_it_again
 }
 
 #[test]
+fn a_pack_that_debians_tar_and_age_made_opens_with_the_command() {
+    let outer = tempfile::tempdir().unwrap();
+    let case = case(&outer.path().join("fern"), "Fern", 3);
+    packed(&case, &outer.path().join("ours.age"));
+    by_age(outer.path(), "ours.age");
+    let run = |words: &[&str]| Command::new("tar").args(words).current_dir(outer.path()).status().unwrap().success();
+    fs::create_dir(outer.path().join("plain")).unwrap();
+    assert!(run(&["-xf", "plain.tar", "-C", "plain"]));
+    let list = stillroom::case::LIST;
+    let files: Vec<String> = names(&outer.path().join("plain")).into_iter().filter(|name| name != list).collect();
+    let mut words = vec!["--format=ustar", "-C", "plain", "-cf", "theirs.tar", list];
+    words.extend(files.iter().map(String::as_str));
+    assert!(run(&words));
+    let seal = "age --encrypt --passphrase --output theirs.age theirs.tar";
+    let (done, seen) = at_a_terminal(outer.path(), seal, &[("Enter passphrase", WORDS), ("Confirm passphrase", WORDS)]);
+    assert!(done, "{seen}");
+    let head = fs::read(outer.path().join("theirs.age")).unwrap();
+    assert!(head.starts_with(b"age-encryption.org/v1\n-> scrypt "), "not sealed by age with a passphrase");
+    fs::write(outer.path().join("key.txt"), format!("{WORDS}\n")).unwrap();
+    let words = ["case", "unpack", "theirs.age", "--into", "back", "--passphrase-file", "key.txt", "--format", "json"];
+    assert_eq!(document(&stillroom(outer.path(), &words))["records"], 4);
+    assert_eq!(content(&outer.path().join("back")), content(case.folder()));
+    fs::write(outer.path().join("key.txt"), "eight quiet rivers\n").unwrap();
+    let words = ["case", "unpack", "theirs.age", "--into", "gone", "--passphrase-file", "key.txt", "--format", "json"];
+    assert_eq!(refusal(&stillroom(outer.path(), &words))["code"], "wrong-passphrase");
+    assert!(!outer.path().join("gone").exists());
+}
+
+#[test]
 fn a_passphrase_is_asked_at_the_terminal_unseen_and_twice_before_it_seals() {
     let outer = tempfile::tempdir().unwrap();
     let case = case(&outer.path().join("fern"), "Fern", 2);
@@ -95,6 +124,16 @@ fn a_passphrase_is_asked_at_the_terminal_unseen_and_twice_before_it_seals() {
     assert_eq!(names(outer.path()), ["fern"]);
     let (done, seen) = at_a_terminal(outer.path(), &seal, &twice(WORDS));
     assert!(done && !seen.contains(WORDS), "{seen}");
+    // What cannot work is said before anybody types a passphrase.
+    for (command, why) in [
+        (&seal, "fern.age is there already"),
+        (&format!("{program} case pack fern --out gone/fern.age"), "could not be written"),
+        (&format!("{program} case unpack fern.age --into fern"), "is not empty"),
+        (&format!("{program} case unpack moss.age --into back"), "moss.age"),
+    ] {
+        let (done, seen) = at_a_terminal(outer.path(), command, &[]);
+        assert!(!done && seen.contains(why) && !seen.contains("Passphrase: "), "{command}: {seen}");
+    }
     let open = format!("{program} case unpack fern.age --into back");
     let (done, seen) = at_a_terminal(outer.path(), &open, &[("Passphrase: ", WORDS)]);
     assert!(done && !seen.contains(WORDS), "{seen}");
@@ -154,4 +193,11 @@ fn packs_that_come_in_are_merged_case_by_case_and_what_fails_is_listed() {
     assert_eq!(failed, ["4.age", "5.age"]);
     assert_eq!(content(&at("cases/fern")), content(fern.folder()));
     assert_eq!(names(&at("cases")), ["fern", "fern-2"]);
+    // A record that is damaged here keeps a pack from being taken whole, and that is not passed over.
+    let note = names(&at("cases/fern")).into_iter().find(|name| name.contains("-note-")).unwrap();
+    fs::write(at("cases/fern").join(&note), "not what it was").unwrap();
+    let output = stillroom(outer.path(), &words);
+    let doc: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let text = doc["failed"][0]["text"].as_str().unwrap();
+    assert!(text.contains("merged into cases/fern in part, 0 added") && text.contains(&note), "{text}");
 }

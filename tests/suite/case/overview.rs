@@ -142,6 +142,34 @@ fn a_replaced_session_counts_nowhere_and_a_decided_advance_is_no_longer_due() {
 }
 
 #[test]
+fn a_caseload_of_a_single_case_says_where_to_look_instead() {
+    let outer = tempfile::tempdir().unwrap();
+    practised(&outer.path().join("fern"), "Fern", &[]);
+    let refused = refusal(&stillroom(outer.path(), &["caseload", "fern", "--format", "json"]));
+    assert_eq!(refused["code"], "one-case");
+    assert!(refused["hint"].as_str().unwrap().contains("case show"), "{refused}");
+    fs::create_dir(outer.path().join("cases")).unwrap();
+    assert!(text(&stillroom(outer.path(), &["caseload", "cases"])).contains("holds none yet"));
+}
+
+#[test]
+fn a_list_says_what_each_record_holds_and_who_wrote_it() {
+    let outer = tempfile::tempdir().unwrap();
+    let case = practised(&outer.path().join("fern"), "Fern", &[("2026-10-28", 1, 8)]);
+    let told = RecordDoc { by: Some("aunt".to_owned()), ..note(3, "slept\nbadly") };
+    let id = case.add(&told).unwrap().id;
+    let words = ["case", "withdraw", "fern", &id, "--why", "another child", "--by", "aunt"];
+    assert!(stillroom(outer.path(), &words).status.success());
+    let said = text(&stillroom(outer.path(), &["case", "list", "fern"]));
+    for words in ["rung 1: 8 of 10 alone", "slept badly (aunt)", "taken back: another child (aunt)"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let doc = document(&stillroom(outer.path(), &["case", "list", "fern", "--format", "json"]));
+    let child = doc["records"].as_array().unwrap().iter().find(|one| one["kind"] == "child").unwrap();
+    assert_eq!(child["says"], "Fern; a sound distresses: no; hearing checked: yes");
+}
+
+#[test]
 fn the_days_pile_is_one_sheet_a_case() {
     let outer = tempfile::tempdir().unwrap();
     fs::create_dir(outer.path().join("cases")).unwrap();

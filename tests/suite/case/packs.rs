@@ -6,7 +6,9 @@ use std::path::Path;
 
 use age::secrecy::SecretString;
 use stillroom::case::{Case, PackFault, id_of, pack, plan, unpack};
-use stillroom::contract::{NoteBody, PACK_FORMAT, PackFileDoc, PackListDoc, RecordBody, RecordDoc};
+use stillroom::contract::{
+    AnswersBody, NoteBody, PACK_FORMAT, PackFileDoc, PackListDoc, RecordBody, RecordDoc, TaskBody,
+};
 
 use super::made::{case, child, names, record, session};
 
@@ -295,13 +297,34 @@ fn a_pack_for_one_place_holds_nothing_of_another_home() {
     for behind in [
         about(4, None, "nobody knows where"),
         about(5, Some("window table"), "calmer than Grandmother's Kitchen"),
+        record(
+            "2026-10-06",
+            8,
+            RecordBody::Task(TaskBody {
+                name: "setting the table".to_owned(),
+                correct: "puts a spoon beside each plate".to_owned(),
+                materials: vec!["the spoons of grandmother's kitchen".to_owned()],
+                prompts: Vec::new(),
+                after_error: None,
+            }),
+        ),
+        record(
+            "2026-10-06",
+            9,
+            RecordBody::Answers(AnswersBody {
+                place: "window table".to_owned(),
+                checklist_text: String::new(),
+                answers_text: "place = \"window table\"\n[reasons]\nlamp = \"it is at grandmother's kitchen\"\n"
+                    .to_owned(),
+            }),
+        ),
         RecordDoc { replaces: Some(other.id.clone()), ..about(6, Some("window table"), "moved here") },
         RecordDoc { by: Some("grandmother's kitchen".to_owned()), ..about(7, Some("window table"), "rain") },
     ] {
         case.add(&behind).unwrap();
     }
     let plan = plan(&case, Some("window table"), now()).unwrap();
-    assert_eq!(plan.left_out.len(), 5, "{:?}", plan.left_out);
+    assert_eq!(plan.left_out.len(), 7, "{:?}", plan.left_out);
     let out = outer.path().join("table.age");
     pack(&case, &plan, &out, WORDS, WORK).unwrap();
     let back = unpack(&out, outer.path(), WORDS).unwrap().keep(&outer.path().join("back")).unwrap();
