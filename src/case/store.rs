@@ -136,8 +136,9 @@ impl Case {
         let left_out = strays(&listing);
         memory::keep_only(&self.folder, &listing.named);
         let mut found = Found { records: Vec::new(), left_out };
+        let remembers = memory::remembers(&self.folder);
         for name in listing.named.into_iter().filter(|name| !name.is_photo() && wanted(&name.kind)) {
-            match self.read_one(name) {
+            match if remembers { self.read_one(name) } else { self.read_anew(name) } {
                 Ok(stored) => found.records.push(stored),
                 Err(fault) => found.left_out.push(fault),
             }
@@ -214,15 +215,18 @@ impl Case {
         let path = self.folder.join(name.to_string());
         let remembers = memory::remembers(&self.folder);
         let stamp = if remembers { files::stamp(&path).map_err(CaseFault::io(&path))? } else { None };
-        let Some(stamp) = stamp else {
-            let record = parse(self.sound_bytes(&name)?, &name)?;
-            return Ok(Stored { name, record });
-        };
+        let Some(stamp) = stamp else { return self.read_anew(name) };
         if let Some(known) = memory::recalled(&self.folder, &name, stamp) {
             return Ok(Stored { name, record: (*known).clone() });
         }
+        let stored = self.read_anew(name)?;
+        memory::keep(&self.folder, &stored.name, stamp, &stored.record);
+        Ok(stored)
+    }
+
+    /// One record, whether or not it was read before.
+    fn read_anew(&self, name: RecordName) -> Result<Stored, CaseFault> {
         let record = parse(self.sound_bytes(&name)?, &name)?;
-        memory::keep(&self.folder, &name, stamp, &record);
         Ok(Stored { name, record })
     }
 }

@@ -29,9 +29,9 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
         Command::Practice(PracticeCommand::Needs(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Screens(arguments)) => Some(arguments.case.clone()),
         Command::Case(CaseCommand::Child(arguments)) => Some(arguments.dir.clone()),
-        Command::Case(
-            CaseCommand::List { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. }),
-        ) => Some(dir.clone()),
+        Command::Case(CaseCommand::List { dir } | CaseCommand::Keep(KeepCommand::Export { dir, .. })) => {
+            Some(dir.clone())
+        }
         _ => None,
     }
 }

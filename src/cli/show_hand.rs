@@ -19,7 +19,7 @@ fn kind(one: &KindCountDoc) -> String {
 }
 
 fn kinds(counts: &[KindCountDoc]) -> String {
-    let parts: Vec<String> = counts.iter().map(|one| kind(one)).collect();
+    let parts: Vec<String> = counts.iter().map(kind).collect();
     if parts.is_empty() { "nothing".to_owned() } else { parts.join(", ") }
 }
 
