@@ -116,12 +116,12 @@ mod tests {
             gist(&RecordBody::Correction(CorrectionBody { why: "wrong case".to_owned() })),
             "taken back: wrong case"
         );
-        let stored = |name: &str| {
-            let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/formats/v1/fern");
-            gist(&read_record(&std::fs::read_to_string(folder.join(name)).unwrap()).unwrap().body)
-        };
-        assert_eq!(stored("2026-10-20-session-a128821e7ca188aa.toml"), "rung 1: 8 of 10 alone; calm");
-        assert_eq!(stored("2026-10-21-decision-2b021502cb6c83a7.toml"), "rung 1: hold, signed by clinician");
-        assert_eq!(stored("2026-11-25-ladder-6feb846cc62c0904.toml"), "1 rung, signed by clinician");
+        let stored = |text: &str| gist(&read_record(text).unwrap().body);
+        let session = include_str!("../../tests/formats/v1/fern/2026-10-20-session-a128821e7ca188aa.toml");
+        let decision = include_str!("../../tests/formats/v1/fern/2026-10-21-decision-2b021502cb6c83a7.toml");
+        let ladder = include_str!("../../tests/formats/v1/fern/2026-11-25-ladder-6feb846cc62c0904.toml");
+        assert_eq!(stored(session), "rung 1: 8 of 10 alone; calm");
+        assert_eq!(stored(decision), "rung 1: hold, signed by clinician");
+        assert_eq!(stored(ladder), "1 rung, signed by clinician");
     }
 }
