@@ -303,6 +303,10 @@ caseload-title = All cases at a glance
 caseload-folder = The folder that holds the cases
 caseload-show = Show
 caseload-none = There is no case in this folder.
+caseload-left-out = { $count ->
+    [one] One folder was left out
+   *[other] { $count } folders were left out
+}
 caseload-today = due today
 caseload-week = due this week
 caseload-fine = nothing due

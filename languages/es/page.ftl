@@ -303,6 +303,10 @@ caseload-title = Todos los casos de un vistazo
 caseload-folder = La carpeta que contiene los casos
 caseload-show = Mostrar
 caseload-none = No hay ningún caso en esta carpeta.
+caseload-left-out = { $count ->
+    [one] Se omitió una carpeta
+   *[other] Se omitieron { $count } carpetas
+}
 caseload-today = toca hoy
 caseload-week = toca esta semana
 caseload-fine = nada pendiente

@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::ops::RangeInclusive;
+use std::sync::LazyLock;
 
 use sha2::{Digest, Sha256};
 
@@ -12,6 +13,9 @@ use crate::words::{Channel, Evidence};
 
 /// The scale that comes with the tool.
 const SHIPPED: &str = include_str!("../../checklists/scale.toml");
+/// The shipped scale, read once. The text is part of the program and a test reads it, so this cannot fail at a user's.
+static READ: LazyLock<Scale> =
+    LazyLock::new(|| Scale::read(SHIPPED, "scale.toml").unwrap_or_else(|faults| unreachable!("{faults}")));
 /// The format of a scale file.
 const FORMAT: &str = "stillroom.scale/1";
 /// The keys of each table, in the order of the shipped file.
@@ -141,13 +145,19 @@ pub struct Scale {
 impl Scale {
     /// The scale that comes with the tool.
     pub fn shipped() -> Self {
-        // The text is part of the program and a test reads it, so this cannot fail at a user's.
-        Self::parse(SHIPPED, "scale.toml").unwrap_or_else(|faults| unreachable!("{faults}"))
+        READ.clone()
     }
 
     /// Reads a scale. Every key must be there, none may be unknown, and every value must make sense; all faults are
     /// named at once. `file` is only used in messages.
     pub fn parse(text: &str, file: &str) -> Result<Self, ScaleFaults> {
+        if text == SHIPPED {
+            return Ok(READ.clone());
+        }
+        Self::read(text, file)
+    }
+
+    fn read(text: &str, file: &str) -> Result<Self, ScaleFaults> {
         let mut reader =
             Reader::new(text, FORMAT).map_err(|fault| ScaleFaults { file: file.to_owned(), faults: vec![fault] })?;
 

@@ -61,6 +61,10 @@ pub fn find(id_or_file: &str, stdin: &mut dyn Read) -> Result<ReadChecklist, Ref
 
 /// Reads a checklist's text.
 pub fn read(text: &Named<String>) -> Result<ReadChecklist, Refusal> {
+    // Most audits carry a shipped list, and that is read already.
+    if let Some(known) = SHIPPED.iter().find(|known| known.text == text.content) {
+        return Ok(known.clone());
+    }
     let list = checklist::parse(&text.content, &text.name)
         .map_err(|faults| faulty("checklist-faults", &text.name, &faults))?;
     Ok(ReadChecklist { list, text: text.content.clone() })

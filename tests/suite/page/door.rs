@@ -61,27 +61,53 @@ fn every_page_forbids_what_is_not_from_here() {
 }
 
 #[test]
-fn every_link_of_a_page_answers() {
-    let (_folder, page) = page();
-    let mut open = vec!["/".to_owned()];
-    let mut seen = Vec::new();
-    while let Some(path) = open.pop() {
-        if seen.contains(&path) {
-            continue;
-        }
-        let reply = page.get(&path);
-        assert_eq!(reply.status, 200, "{path}");
-        for part in reply.body.split("href=\"").skip(1) {
-            let to = part.split('"').next().unwrap().replace("&amp;", "&");
-            if to.starts_with('/') {
-                open.push(to);
-            } else {
-                assert!(to.starts_with('#') || to == "data:,", "{path}: {to}");
+fn every_link_of_a_page_answers_and_none_leads_elsewhere() {
+    let folder = tempfile::tempdir().unwrap();
+    assert!(crate::commands::stillroom(folder.path(), &["demo", "--into", "demo"]).status.success());
+    for words in [&[][..], &["--case", "demo/case"], &["--case", "demo/case", "--language", "es"]] {
+        let page = Page::start(folder.path(), words);
+        let mut open = vec!["/".to_owned()];
+        let mut seen = Vec::new();
+        while let Some(path) = open.pop() {
+            if seen.contains(&path) {
+                continue;
             }
+            let reply = page.get(&path);
+            assert_eq!(reply.status, 200, "{path}");
+            for name in ["href=\"", "src=\"", "action=\"", "srcset=\"", "url("] {
+                for part in reply.body.split(name).skip(1) {
+                    let to = part.split(['"', ')']).next().unwrap().replace("&amp;", "&");
+                    // Here, on this page, or inside the page itself; `//host` would be elsewhere.
+                    let here = to.starts_with('/') && !to.starts_with("//");
+                    assert!(here || to.starts_with('#') || to.starts_with("data:"), "{path}: {name}{to}");
+                    if here && name == "href=\"" {
+                        open.push(to);
+                    }
+                }
+            }
+            seen.push(path);
         }
-        seen.push(path);
+        assert!(seen.len() > 15, "{seen:?}");
     }
-    assert!(seen.len() > 15, "{seen:?}");
+}
+
+#[test]
+fn the_cookie_is_for_this_page_alone() {
+    let (folder, page) = page();
+    let host = format!("Host: 127.0.0.1:{}\r\n", page.port);
+    let first = page.ask(&format!("GET /?key={}", page.key), &host, b"");
+    let cookie = first.head.lines().find(|line| line.starts_with("Set-Cookie: ")).unwrap();
+    for part in ["HttpOnly", "SameSite=Strict", "Path=/"] {
+        assert!(cookie.contains(part), "{cookie}");
+    }
+    assert!(!cookie.contains("Domain"), "{cookie}");
+    // The key lets nobody change anything, and each start has another one.
+    let post = format!("{host}Content-Type: application/x-www-form-urlencoded\r\n");
+    assert_eq!(page.ask(&format!("POST /case/new?key={}", page.key), &post, b"alias=x").status, 403);
+    let other = Page::start(folder.path(), &[]);
+    assert!(other.key != page.key && page.key.len() >= 32, "{}", page.key);
+    let stranger = format!("Host: 127.0.0.1:{}\r\nCookie: stillroom={}\r\n", other.port, page.key);
+    assert_eq!(other.ask("GET /", &stranger, b"").status, 403);
 }
 
 #[test]
@@ -95,6 +121,11 @@ fn no_path_leads_out() {
         "/room/walk/..%2f..%2fsecret.txt/table",
         "/papers/checklist?list=../secret.txt",
         "/report/../secret",
+        "/room/found/..%2f..%2fsecret.txt",
+        "/room/measure/..%2fsecret.txt",
+        "/papers/..%2fsecret.txt",
+        "/room/change?before=../secret.txt&after=../secret.txt",
+        "/meter?rung=../secret.txt",
         "//secret.txt",
     ] {
         let reply = page.get(path);
@@ -158,8 +189,17 @@ fn rubbish_ends_its_own_connection_only() {
 }
 
 #[test]
-fn a_signal_ends_it_cleanly() {
+fn a_signal_ends_it_cleanly_whoever_is_still_there() {
     let (_folder, page) = page();
     assert_eq!(page.get("/").status, 200);
+    let _idle: Vec<_> = (0..8).map(|_| page.connect()).collect();
+    let mut slow = page.connect();
+    let head = format!(
+        "POST /sound HTTP/1.1\r\n{}Content-Type: application/octet-stream\r\nContent-Length: 9\r\n\r\nhalf",
+        page.known()
+    );
+    slow.write_all(head.as_bytes()).unwrap();
+    let port = page.port;
     assert_eq!(page.stop(), Some(0));
+    assert!(std::net::TcpStream::connect(("127.0.0.1", port)).is_err());
 }

@@ -226,5 +226,30 @@ fn the_caseload_shows_the_cases_that_the_terminal_shows() {
     let told = document(&stillroom(folder.path(), &["caseload", here, "--format", "json"]));
     let cases = told["cases"].as_array().unwrap();
     assert_eq!((shown.status, shown.body.matches("type=\"hidden\" name=\"folder\"").count()), (200, cases.len()));
-    assert_eq!(page.post("/caseload", &[("folder", "nowhere")]).status, 422);
+    // Who asks for all cases sees those beside the open one at once.
+    assert_eq!(page.get("/caseload").body.matches("type=\"hidden\" name=\"folder\"").count(), cases.len());
+    for one in cases {
+        let card = shown.body.split("<section").find(|card| card.contains(one["folder"].as_str().unwrap())).unwrap();
+        let due = match one["due"].as_str().unwrap() {
+            "today" => "due today",
+            "this week" => "due this week",
+            _ => "nothing due",
+        };
+        assert!(card.contains(due), "{due}: {card}");
+        for why in one["why"].as_array().unwrap().iter().chain(one["missing"].as_array().unwrap()) {
+            let text = why["text"].as_str().unwrap().split(['"', '&', '<']).next().unwrap();
+            assert!(card.contains(text), "{text}: {card}");
+        }
+    }
+    // A damaged case is named, and the others are still there.
+    for entry in std::fs::read_dir(folder.path().join("two")).unwrap() {
+        std::fs::write(entry.unwrap().path(), "damaged").unwrap();
+    }
+    let shown = page.post("/caseload", &[("folder", here)]).body;
+    assert!(
+        shown.contains("One folder was left out") && shown.contains("two: ") && shown.contains("/one\""),
+        "{shown}"
+    );
+    let opened = page.post("/case/open", &[("folder", &folder.path().join("one").display().to_string())]);
+    assert_eq!(opened.status, 303);
 }
