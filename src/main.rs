@@ -20,7 +20,7 @@ fn main() -> ExitCode {
         stdin_is_terminal: std::io::stdin().is_terminal(),
         stderr_is_terminal: std::io::stderr().is_terminal(),
         stdout_is_terminal: std::io::stdout().is_terminal(),
-        locale: ["LC_ALL", "LC_MESSAGES", "LANG"].iter().find_map(word),
+        tongue: ["LC_ALL", "LC_MESSAGES", "LANG"].iter().find_map(word).into(),
         serve: stillroom::page::serve,
         now: devices::now(),
         config: own("XDG_CONFIG_HOME", "APPDATA", ".config"),

@@ -236,7 +236,7 @@ fn answer(item: &Item, typed: &str) -> Result<Answer, String> {
             _ => Err(format!("`{}` is no count from 0 to {MOST_COUNT}. {}", printable(typed), accepts(item))),
         },
         Unit::Yes { .. } => match lower.as_str() {
-            "y" | "yes" | "true" => Ok(Answer::Yes(true)),
+            "y" | "yes" | "sí" | "si" | "true" => Ok(Answer::Yes(true)),
             "n" | "no" | "false" => Ok(Answer::Yes(false)),
             _ => Err(format!("`{}` is neither yes nor no. {}", printable(typed), accepts(item))),
         },

@@ -27,6 +27,9 @@ pub(super) struct Arguments {
     /// Print for people, or one JSON document for programs
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(super) format: Format,
+    /// Speak that language: en or es; left out: the one this computer is set to, or English
+    #[arg(long, global = true, value_name = "LANGUAGE")]
+    pub(super) language: Option<String>,
     #[command(subcommand)]
     pub(super) command: Command,
 }
@@ -149,9 +152,6 @@ pub(super) enum Command {
         /// Whom it is for
         #[arg(long = "for", value_enum, default_value_t = ReportFor::Clinician)]
         reader: ReportFor,
-        /// The language of the family's and the visitor's page: en or es; left out: the one this computer is set to
-        #[arg(long, value_name = "LANGUAGE")]
-        language: Option<String>,
         /// The place, when the case has several
         #[arg(long)]
         place: Option<String>,
@@ -177,9 +177,6 @@ pub(super) enum Command {
         /// The port; left out: one that is free
         #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
         port: u16,
-        /// The language: en or es; left out: the one this computer is set to, or English
-        #[arg(long, value_name = "LANGUAGE")]
-        language: Option<String>,
     },
     /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]

@@ -117,7 +117,7 @@ fn ask_all(walk: &mut Walk, keeping: &mut Keeping<'_>, world: &mut World<'_>) ->
         let Some(question) = walk.question() else {
             let Some(line) = world.ask(&show_walk::ending(walk))? else { return Err(stopped(keeping, world)) };
             match line.as_str() {
-                "" | "y" | "yes" => return Ok(()),
+                "" | "y" | "yes" | "sí" | "si" => return Ok(()),
                 "q" | "stop" | "quit" => return Err(stopped(keeping, world)),
                 "b" | "back" if walk.back() => {}
                 number if number.parse().is_ok_and(|number| walk.go_to(number)) => {}
@@ -210,7 +210,7 @@ fn yes(prompt: &str, world: &mut World<'_>) -> Result<bool, Ending> {
     loop {
         let Some(line) = world.ask(prompt)? else { return Err(nothing_yet(world)) };
         match line.to_lowercase().as_str() {
-            "" | "y" | "yes" => return Ok(true),
+            "" | "y" | "yes" | "sí" | "si" => return Ok(true),
             "n" | "no" => return Ok(false),
             "q" | "quit" | "stop" => return Err(nothing_yet(world)),
             _ => world.say("  Type yes or no."),

@@ -212,7 +212,7 @@ impl Asked {
     /// No answer stands ready: what matters for safety is said, not taken.
     fn yes_no(&self, world: &mut World<'_>, question: &str) -> Result<bool, Ending> {
         self.until(world, &format!("{question} (y/n): "), |line| match line.to_lowercase().as_str() {
-            "y" | "yes" | "1" => Ok(true),
+            "y" | "yes" | "sí" | "si" | "1" => Ok(true),
             "n" | "no" | "0" => Ok(false),
             _ => Err("y or n".to_owned()),
         })
@@ -332,7 +332,7 @@ mod tests {
         let (mut input, mut out, mut talk) = (typed.as_bytes(), Vec::new(), Vec::new());
         let mut world = World {
             stdout_is_terminal: false,
-            locale: None,
+            tongue: None.into(),
             serve: |_, _| Ok(()),
             stdin: &mut input,
             stdout: &mut out,

@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use crate::contract::{self, Document};
 use crate::tasks::{
-    Calibration, NewCase, Refusal, SoundRequest, audits, case_view, cases, chairs, checklists, demo, files, papers,
-    photos, profiles, reports, sounds,
+    Calibration, NewCase, Refusal, SoundRequest, audits, case_view, cases, chairs, checklists, demo, files, photos,
+    profiles, reports, sounds,
 };
 
 use crate::case::Case;
@@ -47,8 +47,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
         }
         Command::Ladder(arguments) => run_ladder::ladder(*arguments, format, world),
         Command::Practice(command) => practice::run(command, format, world),
-        Command::Report { case, out, reader, language, place } => {
-            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+        Command::Report { case, out, reader, place } => {
+            let language = world.tongue.language();
             let reader = match reader {
                 ReportFor::Family => Reader::Family,
                 ReportFor::Clinician => Reader::Clinician,
@@ -60,8 +60,8 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
                 format!("The report is in {}; open it in a browser or print it.\n", doc.file)
             })
         }
-        Command::Serve { case, port, language } => {
-            let language = papers::language(language.as_deref(), world.locale.as_deref())?;
+        Command::Serve { case, port } => {
+            let language = world.tongue.language();
             if let Some(case) = &case {
                 // A wrong folder is said here and not on the page.
                 Case::open(case).map_err(Refusal::from)?;
@@ -69,7 +69,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             let (serve, state, zone) = (world.serve, world.state.clone(), world.zone.clone());
             let serving = Serving { case: case.map(|case| files::whole_path(&case)), port, language, state, zone };
             Ok(serve(serving, &mut |address| {
-                let _unheard = world.print(&format!("{address}\n"));
+                let _unheard = world.hand_out(&format!("{address}\n"));
                 world.say("Open this address in a browser on this computer. Ctrl-C stops it.");
             })?)
         }
@@ -82,11 +82,10 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
 
 /// Prints a document as text or JSON.
 pub(super) fn answer<T: Document>(doc: &T, format: Format, world: &mut World<'_>, text: impl Fn(&T) -> String) -> Done {
-    let shown = match format {
-        Format::Json => contract::json(doc),
-        Format::Text => text(doc),
-    };
-    Ok(world.print(&shown)?)
+    Ok(match format {
+        Format::Json => world.hand_out(&contract::json(doc)),
+        Format::Text => world.print(&text(doc)),
+    }?)
 }
 
 fn run_demo(into: Option<PathBuf>, from: Option<&Path>, format: Format, world: &mut World<'_>) -> Done {
@@ -110,7 +109,7 @@ fn run_checklist(command: ChecklistCommand, format: Format, world: &mut World<'_
         }
         ChecklistCommand::Blank { list } => {
             let found = checklists::find(&list, world.stdin)?;
-            Ok(world.print(&checklists::blank(&found.list))?)
+            Ok(world.hand_out(&checklists::blank(&found.list))?)
         }
         ChecklistCommand::Check { file } => {
             let text = files::read_text(&file, world.stdin)?;
@@ -164,7 +163,7 @@ pub(super) fn run_sound(file: PathBuf, arguments: SoundArguments, format: Format
 /// The pictures of a recording, if they are asked for.
 pub(super) fn draw_sound(doc: &contract::SoundDoc, chart: Option<&Path>, world: &mut World<'_>) -> Result<(), Refusal> {
     let Some(chart) = chart else { return Ok(()) };
-    files::write(chart, reports::sound_chart(doc).as_bytes())?;
+    files::write(chart, world.tongue.drawing(reports::sound_chart(doc)).as_bytes())?;
     world.say(&format!("The picture of the sound is in {}.", files::shown(chart)));
     Ok(())
 }
@@ -214,7 +213,7 @@ fn run_case(command: CaseCommand, format: Format, world: &mut World<'_>) -> Done
     match command {
         CaseCommand::New { dir, alias, sure, born, keep, sound_sensitive, hearing_checked, excluded_sound } => {
             let told = NewCase {
-                sure: sure || hand::is_sure(&alias)?,
+                sure: sure || hand::is_sure(&alias, world)?,
                 alias,
                 born,
                 keep,

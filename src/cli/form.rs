@@ -26,9 +26,6 @@ pub(super) struct FormArguments {
     /// The checklist of the sheet `checklist`
     #[arg(long, value_name = "ID|FILE", default_value = "home-corner")]
     checklist: String,
-    /// The language: en or es; left out: the one this computer is set to, or English
-    #[arg(long, value_name = "LANGUAGE")]
-    language: Option<String>,
     /// The file to write; left out: NAME.html at a terminal, else standard output
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -36,7 +33,7 @@ pub(super) struct FormArguments {
 
 /// Lists the sheets or makes one.
 pub(super) fn run(arguments: FormArguments, format: Format, world: &mut World<'_>) -> Done {
-    let language = papers::language(arguments.language.as_deref(), world.locale.as_deref())?;
+    let language = world.tongue.language();
     let Some(name) = arguments.name.filter(|_| !arguments.list) else {
         return answer(&papers::list(language), format, world, show_form::list);
     };
@@ -47,7 +44,10 @@ pub(super) fn run(arguments: FormArguments, format: Format, world: &mut World<'_
         out => out.filter(|path| path.as_os_str() != "-"),
     };
     let Some(out) = out else {
-        return answer(&doc, format, world, |doc| doc.html.clone());
+        return match format {
+            Format::Json => answer(&doc, format, world, |_| String::new()),
+            Format::Text => Ok(world.hand_out(&doc.html)?),
+        };
     };
     files::write(&out, doc.html.as_bytes())?;
     answer(&contract::WrittenDoc { file: files::shown(&out) }, format, world, |doc| {

@@ -17,7 +17,8 @@ fn passphrases(file: Option<&Path>, prompt: &str, world: &mut World<'_>) -> Resu
     if let Some(file) = file {
         return handovers::passphrases(&files::read_text(file, world.stdin)?);
     }
-    let asked = devices::ask_secret(prompt).map_err(|error| Refusal::new("no-passphrase-given", error.to_string()))?;
+    let asked = devices::ask_secret(&world.tongue.laid_out(prompt))
+        .map_err(|error| Refusal::new("no-passphrase-given", error.to_string()))?;
     asked.map(|one| vec![one]).ok_or_else(|| {
         Refusal::new("no-passphrase-given", "there is no terminal to ask for the passphrase at")
             .hint("give --passphrase-file FILE, a file whose first line is the passphrase")
@@ -25,10 +26,11 @@ fn passphrases(file: Option<&Path>, prompt: &str, world: &mut World<'_>) -> Resu
 }
 
 /// Whether an alias is nobody's name and no date: asked at the terminal where it looks like one.
-pub(super) fn is_sure(alias: &str) -> Result<bool, Refusal> {
+pub(super) fn is_sure(alias: &str, world: &World<'_>) -> Result<bool, Refusal> {
     let Some(doubt) = cases::alias_doubt(alias) else { return Ok(true) };
-    let question = format!("{doubt}. Is it an alias that only the people of the case know?");
-    let asked = devices::ask_yes(&question).map_err(|error| Refusal::new("alias", error.to_string()))?;
+    let question = format!("{doubt}. Is it an alias that only the people of the case know? [yes/no] ");
+    let asked = devices::ask_yes(&world.tongue.laid_out(&question))
+        .map_err(|error| Refusal::new("alias", error.to_string()))?;
     Ok(asked.unwrap_or(false))
 }
 
@@ -87,7 +89,7 @@ pub(super) fn caseload(arguments: &CaseloadArguments, format: Format, world: &mu
     let (folder, on): (&PathBuf, Option<&str>) = (&arguments.folder, arguments.on.as_deref());
     let doc = match &arguments.print {
         Some(print) => {
-            let (doc, html) = caseload::pile(folder, on, world.now)?;
+            let (doc, html) = caseload::pile(folder, on, &world.tongue.paper_speaker(), world.now)?;
             files::write(print, html.as_bytes())?;
             world.say(&format!("The day's sheets are in {}; open it in a browser and print it.", files::shown(print)));
             doc

@@ -13,6 +13,7 @@ mod graph;
 mod hand;
 mod keep;
 mod ladder_arguments;
+mod layout;
 mod listening;
 mod live;
 mod paint;
@@ -40,7 +41,7 @@ mod show_walk;
 mod world;
 
 pub use fault::guarded;
-pub use world::World;
+pub use world::{Tongue, World};
 
 use std::ffi::OsString;
 use std::io;
@@ -49,7 +50,7 @@ use clap::Parser;
 use clap::error::ErrorKind;
 
 use crate::contract;
-use crate::tasks::{Refusal, keeping};
+use crate::tasks::{Refusal, keeping, papers};
 
 use arguments::{Arguments, Format};
 
@@ -91,6 +92,13 @@ pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> 
         Err(error) => return usage(&error, world),
     };
     let format = arguments.format;
+    match papers::language(arguments.language.as_deref(), world.tongue.locale()) {
+        Ok(language) => world.tongue.speak(language),
+        Err(refusal) => {
+            world.refuse(&refusal, format);
+            return REFUSED;
+        }
+    }
     let case = keep::case_read(&arguments.command);
     match commands::run(arguments, world) {
         Ok(()) => {
@@ -107,17 +115,23 @@ pub fn run(words: impl IntoIterator<Item = OsString>, world: &mut World<'_>) -> 
             REFUSED
         }
         Err(Ending::Refused(refusal)) => {
-            world.say(refuse(&refusal, format).trim_end());
+            world.refuse(&refusal, format);
             REFUSED
         }
     }
 }
 
-/// A refusal as people or programs read it.
-fn refuse(refusal: &Refusal, format: Format) -> String {
-    if format == Format::Json {
-        return contract::json(&refusal.document());
+impl World<'_> {
+    /// Says why it is refused, as people or programs read it.
+    fn refuse(&mut self, refusal: &Refusal, format: Format) {
+        match format {
+            Format::Json => self.say_as_is(contract::json(&refusal.document()).trim_end()),
+            Format::Text => self.say(refused(refusal).trim_end()),
+        }
     }
+}
+
+fn refused(refusal: &Refusal) -> String {
     let mut text = format!("error: {}", refusal.message);
     if let Some(place) = refusal.place.as_ref().filter(|place| !refusal.message.contains(place.as_str())) {
         text.push_str(&format!("\n  where: {place}"));
@@ -134,7 +148,7 @@ fn usage(error: &clap::Error, world: &mut World<'_>) -> u8 {
     match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
             // Whoever asked for help and went away needs none.
-            let _unread = world.print(&text);
+            let _unread = world.hand_out(&text);
             DONE
         }
         _ => {

@@ -50,7 +50,7 @@ fn session(arguments: &SessionArguments, format: Format, world: &mut World<'_>) 
     if let Some(out) = &arguments.table.export {
         let (csv, sessions) = sessions::export(case)?;
         if out == Path::new("-") {
-            return Ok(world.print(&csv)?);
+            return Ok(world.hand_out(&csv)?);
         }
         files::write(out, csv.as_bytes())?;
         return answer(&SessionExportDoc { file: files::shown(out), sessions }, format, world, |doc| {
@@ -102,7 +102,8 @@ fn review(arguments: ReviewArguments, format: Format, world: &mut World<'_>) -> 
 /// The graph of the answer that comes first, as a picture.
 fn draw(reviewed: &Reviewed, chart: &Path, world: &mut World<'_>) -> Result<(), Refusal> {
     let Some(first) = reviewed.graphs.first() else { return Ok(()) };
-    files::write(chart, report::chart::sessions_svg(&first.points, first.criterion).as_bytes())?;
+    let drawn = world.tongue.drawing(report::chart::sessions_svg(&first.points, first.criterion));
+    files::write(chart, drawn.as_bytes())?;
     world.say(&format!("The picture of the sessions is in {}.", files::shown(chart)));
     Ok(())
 }
@@ -124,7 +125,7 @@ fn decide(arguments: DecideArguments, format: Format, world: &mut World<'_>) -> 
 
 fn reinforcers(arguments: ReinforcerArguments, format: Format, world: &mut World<'_>) -> Done {
     if arguments.offer.is_some() {
-        return Ok(world.print(&reinforcers::pair_sheet(&arguments.items)?)?);
+        return Ok(world.hand_out(&reinforcers::pair_sheet(&arguments.items)?)?);
     }
     let case = arguments.case.unwrap_or_default();
     let chosen = if let Some(thing) = arguments.quick {

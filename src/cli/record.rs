@@ -164,7 +164,7 @@ fn before(talk: Vec<String>, format: Format, world: &mut World<'_>) -> Vec<Strin
 fn watching<T>(world: &mut World<'_>, watch: &Watch, shown: &Shown, work: impl FnOnce(&mut dyn FnMut(f64)) -> T) -> T {
     let mut screen = Screen::default();
     let mut next = 0.0;
-    let (watched, out) = (world.stderr_is_terminal, &mut *world.stderr);
+    let (watched, out, tongue) = (world.stderr_is_terminal, &mut *world.stderr, &world.tongue);
     let done = work(&mut |_| {
         if !watched {
             return;
@@ -172,7 +172,8 @@ fn watching<T>(world: &mut World<'_>, watch: &Watch, shown: &Shown, work: impl F
         let (figures, left_s) = watch.figures();
         if figures.seconds >= next {
             next = figures.seconds + DRAW_SECONDS;
-            screen.draw(&lines(&figures, left_s, shown), out);
+            let lines = lines(&figures, left_s, shown);
+            screen.draw(&lines.iter().map(|line| tongue.laid_out(line)).collect::<Vec<_>>(), out);
         }
     });
     screen.clear(world.stderr);

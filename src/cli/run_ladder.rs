@@ -30,7 +30,7 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
     let (doc, page, here): (LadderDoc, Option<String>, Option<u32>) = match (arguments.from, arguments.case) {
         (Some(file), _) => {
             let doc = ladders::from_file(&files::read_text(&file, world.stdin)?, &wishes)?;
-            let page = cards.as_ref().map(|_| reports::file_cards(&doc, world.now));
+            let page = cards.as_ref().map(|_| reports::file_cards(&doc, &world.tongue.paper_speaker(), world.now));
             (doc, page, None)
         }
         (None, case) => {
@@ -57,12 +57,12 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
             for note in &planned.said {
                 world.say(note);
             }
-            let page = cards.as_ref().map(|_| reports::case_cards(&planned, world.now));
+            let page = cards.as_ref().map(|_| reports::case_cards(&planned, &world.tongue.paper_speaker(), world.now));
             (planned.body.plan, page, planned.here)
         }
     };
     if let Some(out) = &chart {
-        files::write(out, reports::ladder_chart(&doc, here).as_bytes())?;
+        files::write(out, world.tongue.drawing(reports::ladder_chart(&doc, here)).as_bytes())?;
         world.say(&format!("The staircase is in {}.", files::shown(out)));
     }
     if let (Some(out), Some(page)) = (&cards, page) {

@@ -107,7 +107,7 @@ fn watch(
             }
             let seconds = left.as_secs() + i64::from(left.subsec_nanos() > 0);
             if world.stderr_is_terminal {
-                let line = format!("\r{number} of {intervals} · {seconds:3} s \u{1b}[K");
+                let line = world.tongue.laid_out(&format!("\r{number} of {intervals} · {seconds:3} s \u{1b}[K"));
                 world.stderr.write_all(line.as_bytes()).and_then(|()| world.stderr.flush())?;
             }
             let step = left.min(SignedDuration::from_millis(200));
@@ -119,7 +119,7 @@ fn watch(
             break;
         };
         marks.push(match line.to_lowercase().as_str() {
-            "y" | "yes" | "1" => 'y',
+            "y" | "yes" | "sí" | "si" | "1" => 'y',
             "n" | "no" | "0" => 'n',
             _ => '-',
         });
@@ -183,7 +183,7 @@ mod tests {
         let (mut out, mut talk) = (Vec::new(), Vec::new());
         let mut world = World {
             stdout_is_terminal: false,
-            locale: None,
+            tongue: None.into(),
             serve: |_, _| Ok(()),
             stdin: &mut typist,
             stdout: &mut out,

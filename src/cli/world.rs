@@ -8,7 +8,10 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
+use crate::language::{Language, Speaker};
 use crate::tasks::serving::Serve;
+
+use super::layout::laid_out;
 
 /// The longest line that is read as a reply, bytes.
 const LONGEST_LINE: usize = 4096;
@@ -29,8 +32,8 @@ pub struct World<'a> {
     pub stderr_is_terminal: bool,
     /// Whether the result goes to a terminal, where no file's text belongs.
     pub stdout_is_terminal: bool,
-    /// The language this computer is set to, such as `es_ES.UTF-8`.
-    pub locale: Option<String>,
+    /// The language that is spoken, or the one this computer is set to.
+    pub tongue: Tongue,
     /// Serves the local page until it is stopped, saying its address first.
     pub serve: Serve,
     /// The moment the command was given.
@@ -42,14 +45,21 @@ pub struct World<'a> {
 }
 
 impl World<'_> {
-    /// Prints a result.
+    /// Prints a result for people, in their language.
     pub(super) fn print(&mut self, text: &str) -> io::Result<()> {
+        let text = self.tongue.laid_out(text);
+        self.hand_out(&text)
+    }
+
+    /// Prints a result for programs: a document, a table, a file to fill in.
+    pub(super) fn hand_out(&mut self, text: &str) -> io::Result<()> {
         self.stdout.write_all(text.as_bytes())?;
         self.stdout.flush()
     }
 
     /// Asks something and gives the line that comes back; `None` at the end of the input.
     pub(super) fn ask(&mut self, prompt: &str) -> io::Result<Option<String>> {
+        let prompt = self.tongue.laid_out(prompt);
         self.stderr.write_all(prompt.as_bytes())?;
         self.stderr.flush()?;
         let mut line = Vec::new();
@@ -76,6 +86,64 @@ impl World<'_> {
 
     /// Says something beside the result. What cannot be said is not worth failing for.
     pub(super) fn say(&mut self, text: &str) {
+        let text = self.tongue.laid_out(text);
+        self.say_as_is(&text);
+    }
+
+    /// Says a document beside the result.
+    pub(super) fn say_as_is(&mut self, text: &str) {
         let _unheard = writeln!(self.stderr, "{text}");
+    }
+}
+
+/// What is spoken. English until something else is asked for.
+#[derive(Debug, Default)]
+pub struct Tongue {
+    locale: Option<String>,
+    speaker: Option<Speaker>,
+}
+
+impl From<Option<String>> for Tongue {
+    /// From what the computer is set to, such as `es_ES.UTF-8`.
+    fn from(locale: Option<String>) -> Self {
+        Self { locale, speaker: None }
+    }
+}
+
+impl Tongue {
+    /// What the computer is set to.
+    pub(super) fn locale(&self) -> Option<&str> {
+        self.locale.as_deref()
+    }
+
+    /// Speaks that language from now on.
+    pub(super) fn speak(&mut self, language: Language) {
+        self.speaker = (language != Language::English).then(|| Speaker::new(language));
+    }
+
+    /// The language spoken.
+    pub(super) fn language(&self) -> Language {
+        self.speaker.as_ref().map_or(Language::English, Speaker::language)
+    }
+
+    /// A speaker for what is written to a file.
+    pub(super) fn paper_speaker(&self) -> Speaker {
+        Speaker::new(self.language())
+    }
+
+    /// A drawing with its words in the language.
+    pub(super) fn drawing(&self, drawn: String) -> String {
+        match &self.speaker {
+            Some(speaker) => speaker.retell_page(drawn),
+            None => drawn,
+        }
+    }
+
+    /// Lines as they reach the screen.
+    pub(super) fn laid_out(&self, text: &str) -> String {
+        match &self.speaker {
+            Some(speaker) => laid_out(text, Some(&|words| speaker.retell(words))),
+            None => laid_out(text, None),
+        }
     }
 }

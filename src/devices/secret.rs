@@ -12,14 +12,13 @@ pub fn ask_secret(prompt: &str) -> io::Result<Option<String>> {
     terminal.read_secure_line().map(Some)
 }
 
-/// Asks a question that is answered with yes or no; `None` where there is no terminal to ask at. Anything but a plain yes is
-/// a no.
-pub fn ask_yes(question: &str) -> io::Result<Option<bool>> {
+/// Asks what is answered with yes or no; `None` where there is no terminal to ask at. Anything but a plain yes is a no.
+pub fn ask_yes(prompt: &str) -> io::Result<Option<bool>> {
     let terminal = console::Term::stderr();
     if !io::stdin().is_terminal() || !terminal.is_term() {
         return Ok(None);
     }
-    terminal.write_str(&format!("{question} [yes/no] "))?;
+    terminal.write_str(prompt)?;
     let answer = terminal.read_line()?;
-    Ok(Some(answer.trim().eq_ignore_ascii_case("yes")))
+    Ok(Some(["yes", "sí", "si"].contains(&answer.trim().to_lowercase().as_str())))
 }

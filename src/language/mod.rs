@@ -4,7 +4,10 @@
 //! A message that a language lacks is said in English; the suite holds that none is lacking.
 
 mod calendar;
+mod pages;
 mod pseudo;
+mod retell;
+mod values;
 
 use std::fmt;
 use std::sync::LazyLock;
@@ -12,19 +15,65 @@ use std::sync::LazyLock;
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 
-/// The message files: language, file name, text.
+use retell::Retelling;
+
+/// The message files: language, file name, text. First those that a face says by name, then those whose English is
+/// written where it arises ([`TOLD`]).
 static FILES: &[(Language, &str, &str)] = &[
     (Language::English, "carry.ftl", include_str!("../../languages/en/carry.ftl")),
     (Language::English, "family.ftl", include_str!("../../languages/en/family.ftl")),
     (Language::English, "page.ftl", include_str!("../../languages/en/page.ftl")),
     (Language::English, "papers.ftl", include_str!("../../languages/en/papers.ftl")),
     (Language::English, "sheets.ftl", include_str!("../../languages/en/sheets.ftl")),
+    (Language::English, "words.ftl", include_str!("../../languages/en/words.ftl")),
+    (Language::English, "items.ftl", include_str!("../../languages/en/items.ftl")),
+    (Language::English, "report.ftl", include_str!("../../languages/en/report.ftl")),
+    (Language::English, "ladder.ftl", include_str!("../../languages/en/ladder.ftl")),
+    (Language::English, "load.ftl", include_str!("../../languages/en/load.ftl")),
+    (Language::English, "practice.ftl", include_str!("../../languages/en/practice.ftl")),
+    (Language::English, "sound.ftl", include_str!("../../languages/en/sound.ftl")),
+    (Language::English, "photo.ftl", include_str!("../../languages/en/photo.ftl")),
+    (Language::English, "checklist.ftl", include_str!("../../languages/en/checklist.ftl")),
+    (Language::English, "case.ftl", include_str!("../../languages/en/case.ftl")),
+    (Language::English, "tasks.ftl", include_str!("../../languages/en/tasks.ftl")),
+    (Language::English, "terminal.ftl", include_str!("../../languages/en/terminal.ftl")),
+    (Language::English, "devices.ftl", include_str!("../../languages/en/devices.ftl")),
     (Language::Spanish, "carry.ftl", include_str!("../../languages/es/carry.ftl")),
     (Language::Spanish, "family.ftl", include_str!("../../languages/es/family.ftl")),
     (Language::Spanish, "page.ftl", include_str!("../../languages/es/page.ftl")),
     (Language::Spanish, "papers.ftl", include_str!("../../languages/es/papers.ftl")),
     (Language::Spanish, "sheets.ftl", include_str!("../../languages/es/sheets.ftl")),
     (Language::Spanish, "checklists.ftl", include_str!("../../languages/es/checklists.ftl")),
+    (Language::Spanish, "words.ftl", include_str!("../../languages/es/words.ftl")),
+    (Language::Spanish, "items.ftl", include_str!("../../languages/es/items.ftl")),
+    (Language::Spanish, "report.ftl", include_str!("../../languages/es/report.ftl")),
+    (Language::Spanish, "ladder.ftl", include_str!("../../languages/es/ladder.ftl")),
+    (Language::Spanish, "load.ftl", include_str!("../../languages/es/load.ftl")),
+    (Language::Spanish, "practice.ftl", include_str!("../../languages/es/practice.ftl")),
+    (Language::Spanish, "sound.ftl", include_str!("../../languages/es/sound.ftl")),
+    (Language::Spanish, "photo.ftl", include_str!("../../languages/es/photo.ftl")),
+    (Language::Spanish, "checklist.ftl", include_str!("../../languages/es/checklist.ftl")),
+    (Language::Spanish, "case.ftl", include_str!("../../languages/es/case.ftl")),
+    (Language::Spanish, "tasks.ftl", include_str!("../../languages/es/tasks.ftl")),
+    (Language::Spanish, "terminal.ftl", include_str!("../../languages/es/terminal.ftl")),
+    (Language::Spanish, "devices.ftl", include_str!("../../languages/es/devices.ftl")),
+];
+
+/// Files of sentences that are written in English in the rooms, and said again from here ([`retell`]).
+const TOLD: [&str; 13] = [
+    "words.ftl",
+    "items.ftl",
+    "report.ftl",
+    "ladder.ftl",
+    "load.ftl",
+    "practice.ftl",
+    "sound.ftl",
+    "photo.ftl",
+    "checklist.ftl",
+    "case.ftl",
+    "tasks.ftl",
+    "terminal.ftl",
+    "devices.ftl",
 ];
 
 /// The messages of each written language, read once: reading them takes far longer than a page.
@@ -55,6 +104,14 @@ impl Language {
             Self::Spanish => "es",
             Self::Longer => "en-x-longer",
             Self::Mirrored => "ar-x-mirrored",
+        }
+    }
+
+    /// Its tag as a page of English says it: British spelling is not American.
+    pub const fn page_tag(self) -> &'static str {
+        match self {
+            Self::English => "en-GB",
+            other => other.tag(),
         }
     }
 
@@ -165,7 +222,25 @@ impl Speaker {
 
     /// Words that stand in no message file (a checklist's own, an alias), shaped for the made languages.
     pub fn own_words(&self, words: &str) -> String {
-        self.shaped(words.to_owned())
+        match self.language {
+            Language::English => words.to_owned(),
+            Language::Spanish => self.retell(words),
+            Language::Longer | Language::Mirrored => self.shaped(words.to_owned()),
+        }
+    }
+
+    /// A text that was written in English, in this language as far as it is recognised.
+    pub fn retell(&self, text: &str) -> String {
+        let said = Retelling::into(self.language).and_then(|mut retelling| retelling.text(text));
+        said.map_or_else(|| text.to_owned(), |said| self.shaped(said))
+    }
+
+    /// An HTML page whose texts were written in English, in this language as far as they are recognised.
+    pub fn retell_page(&self, page: String) -> String {
+        match Retelling::into(self.language) {
+            Some(mut retelling) => retelling.page(&page, &|said| self.shaped(said.to_owned())),
+            None => page,
+        }
     }
 
     /// The messages of the language itself.
@@ -184,8 +259,23 @@ impl Speaker {
 
 /// The names of all messages a language has: `name` and `name.attribute`.
 pub fn messages(language: Language) -> Vec<String> {
+    names(|owner, _| owner == language.written())
+}
+
+/// The names of the messages that are recognised by their English.
+fn retold() -> Vec<String> {
+    names(|owner, file| owner == Language::English && TOLD.contains(&file))
+}
+
+/// Every message whose sentence is written in English where it arises: its name and how a language says it, with
+/// `{$name}` for a value.
+pub fn told_sentences(language: Language) -> Vec<(String, String)> {
+    retell::sentences(language.written(), &retold())
+}
+
+fn names(wanted: impl Fn(Language, &str) -> bool) -> Vec<String> {
     let mut names = Vec::new();
-    for (_, _, text) in FILES.iter().filter(|(owner, ..)| *owner == language.written()) {
+    for (_, _, text) in FILES.iter().filter(|(owner, file, _)| wanted(*owner, file)) {
         let mut message = "";
         for line in text.lines() {
             let Some((left, right)) = line.split_once('=') else { continue };
@@ -206,7 +296,7 @@ fn bundle(language: Language) -> FluentBundle<FluentResource> {
     let tags = language.tag().parse().into_iter().collect();
     let mut bundle = FluentBundle::new_concurrent(tags);
     bundle.set_use_isolating(false);
-    for (_, _, text) in FILES.iter().filter(|(owner, ..)| *owner == language) {
+    for (_, _, text) in FILES.iter().filter(|(owner, name, _)| *owner == language && !TOLD.contains(name)) {
         // A file with a fault still gives its sound messages; the suite reads every file and lets no fault pass.
         let resource = FluentResource::try_new((*text).to_owned()).unwrap_or_else(|(sound, _faults)| sound);
         let _twice = bundle.add_resource(resource);

@@ -114,10 +114,9 @@ pub(crate) fn missing(report: &CaseReport<'_>, scope: Scope) -> Markup {
 pub(crate) fn worked_out(report: &CaseReport<'_>) -> Markup {
     let audit = report.now.audit;
     html! {
-        p { "Every distractor alone would take a share p of attention. What is left after several is the product \
-            of what each leaves, so the pulls u\u{a0}=\u{a0}−ln(1\u{a0}−\u{a0}p) add, and the load is \
-            100\u{a0}(1\u{a0}−\u{a0}e"
-            sup { "−U" } ") with U the sum of the pulls, here " (say::fixed(audit.pull, 3)) "." }
+        p { (format!("Every distractor alone would take a share p of attention. What is left after several is the \
+            product of what each leaves, so the pulls u\u{a0}=\u{a0}−ln(1\u{a0}−\u{a0}p) add, and the load is \
+            100\u{a0}(1\u{a0}−\u{a0}exp(−U)) with U the sum of the pulls, here {}.", say::fixed(audit.pull, 3))) }
         @if !report.calculation.is_empty() {
             ol.calculation { @for line in &report.calculation { li { (line) } } }
         }
@@ -135,7 +134,7 @@ pub(crate) fn worked_out(report: &CaseReport<'_>) -> Markup {
                 without a source; convention, this tool's own choice." }
             (constants(report))
         }
-        p.quiet { "Audit " (printable(&audit.id)) "; scale " (printable(&audit.scale_hash)) "." }
+        p.quiet { (format!("Audit {}; scale {}.", printable(&audit.id), printable(&audit.scale_hash))) }
     }
 }
 

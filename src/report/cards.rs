@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::say;
 use crate::contract::{BeyondDoc, CardDoc, LadderDoc, RungDoc, RungTargetDoc};
+use crate::language::Speaker;
 use crate::words::printable;
 
 /// What the cards are printed from.
@@ -28,7 +29,7 @@ const STYLE: &str = include_str!("cards.css");
 const NAMES: usize = 9;
 
 /// The cards as one HTML page without a script or an outside address.
-pub fn cards(cards: &Cards<'_>) -> String {
+pub fn cards(cards: &Cards<'_>, speaker: &Speaker) -> String {
     let ladder = cards.ladder;
     let rungs: Vec<Markup> = ladder.rungs.iter().map(|rung| card(cards, rung)).collect();
     let mut after: Vec<Markup> = ladder.beyond.iter().map(|one| beyond(cards, one)).collect();
@@ -38,13 +39,13 @@ pub fn cards(cards: &Cards<'_>) -> String {
     let all: Vec<Markup> = rungs.into_iter().chain(after).collect();
     let page = html! {
         (DOCTYPE)
-        html lang="en-GB" {
+        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="robots" content="noindex";
                 meta name="referrer" content="no-referrer";
-                title { "Rung cards" @if let Some(place) = cards.place { ": " (printable(place)) } }
+                title { (cards.place.map_or_else(|| "Rung cards".to_owned(), |place| format!("Rung cards: {}", printable(place)))) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
@@ -55,7 +56,7 @@ pub fn cards(cards: &Cards<'_>) -> String {
             }
         }
     };
-    say::clean(page.into_string())
+    speaker.retell_page(say::clean(page.into_string()))
 }
 
 /// Whether it may be used: signed, or a draft.
@@ -78,9 +79,9 @@ fn first(cards: &Cards<'_>) -> Markup {
             @if cards.signed_by.is_none() {
                 p.draft { strong { "Draft." } " Nobody has signed this plan: do not begin before the clinician who answers for it has read, changed and signed it." }
             }
-            p { (say::count(ladder.rungs.len(), "rung", "rungs")) ", from a load of " (say::whole(ladder.start_load)) " to "
-                (say::whole(ladder.goal_load)) ". Load is a convention of this tool, not a validated scale." }
-            @if let Some(kept) = ladder.kept_to { p { "Rungs 1 to " (kept) " were climbed on an earlier plan and are kept." } }
+            p { (format!("{}, from a load of {} to {}. Load is a convention of this tool, not a validated scale.",
+                say::count(ladder.rungs.len(), "rung", "rungs"), say::whole(ladder.start_load), say::whole(ladder.goal_load))) }
+            @if let Some(kept) = ladder.kept_to { p { (format!("Rungs 1 to {kept} were climbed on an earlier plan and are kept.")) } }
             @if !ladder.never.is_empty() { p.never { strong { "Never: " } (listed(&ladder.never)) "." } }
             h2 { "Mind on every rung" }
             ul { @for caution in ladder.cautions.iter().filter(|caution| caution.code != "load-is-convention") { li { (caution.text) } } }
@@ -94,9 +95,9 @@ fn card(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
     html! {
         article.card {
             header {
-                h2 { "Rung " (rung.number) ": " (say::capital(&printable(&told.name))) }
+                h2 { (format!("Rung {}: {}", rung.number, say::capital(&printable(&told.name)))) }
                 p.level { (printable(&told.level_name)) }
-                p.figures { (told.channel) " · load " (say::whole(rung.load)) " (" (say::signed(rung.rise, 1)) ") · step " (say::fixed(rung.step, 2)) }
+                p.figures { (format!("{} · load {} ({}) · step {}", told.channel, say::whole(rung.load), say::signed(rung.rise, 1), say::fixed(rung.step, 2))) }
             }
             dl {
                 dt { "Already on" } dd { @if told.already_on.is_empty() { "Nothing." } @else { (listed(&told.already_on)) "." } }
@@ -105,7 +106,7 @@ fn card(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
                 @if let Some(otherwise) = &told.otherwise { dt { "Else" } dd { (otherwise) } }
                 dt { "Check" } dd { (check(rung, &told.target)) }
                 dt { "Rotate" } dd { (listed(&rung.exemplars)) "." @if !cards.ladder.never.is_empty() { " Never: " (listed(&cards.ladder.never)) "." } }
-                dt { "Practise" } dd { (say::minutes(rung.minutes)) ", " (say::count(rung.trials as usize, "opportunity", "opportunities")) "." }
+                dt { "Practise" } dd { (format!("{}, {}.", say::minutes(rung.minutes), say::count(rung.trials as usize, "opportunity", "opportunities"))) }
                 dt { "Present" } dd { (told.present) }
                 dt { "Go up" } dd { (rung.mastery) }
                 dt { "Step back" } dd { (rung.step_back) }
@@ -120,12 +121,12 @@ fn card(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
 fn bare(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
     html! {
         article.card {
-            header { h2 { "Rung " (rung.number) ": " (say::capital(&printable(&rung.distractor.replace('-', " ")))) } }
+            header { h2 { (format!("Rung {}: {}", rung.number, say::capital(&printable(&rung.distractor.replace('-', " "))))) } }
             dl {
                 dt { "Set up" } dd { (rung.set_up) }
                 dt { "Check" } dd { (rung.check) }
                 dt { "Rotate" } dd { (listed(&rung.exemplars)) "." }
-                dt { "Practise" } dd { (say::minutes(rung.minutes)) ", " (say::count(rung.trials as usize, "opportunity", "opportunities")) "." }
+                dt { "Practise" } dd { (format!("{}, {}.", say::minutes(rung.minutes), say::count(rung.trials as usize, "opportunity", "opportunities"))) }
                 dt { "Go up" } dd { (rung.mastery) }
                 dt { "Step back" } dd { (rung.step_back) }
             }
@@ -138,7 +139,7 @@ fn beyond(cards: &Cards<'_>, one: &BeyondDoc) -> Markup {
     html! {
         article.card {
             header {
-                h2 { "Rung " (one.number) ": " (say::capital(&one.what)) }
+                h2 { (format!("Rung {}: {}", one.number, say::capital(&one.what))) }
                 p.level { "after the top" }
             }
             dl {

@@ -4,6 +4,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::say;
 use crate::contract::CaseloadEntryDoc;
+use crate::language::Speaker;
 use crate::words::printable;
 
 /// What a sheet tells.
@@ -24,16 +25,16 @@ const SHEETS: &str = "article{break-after:page;break-inside:avoid;padding:1rem 0
 const LOOKS: usize = 6;
 
 /// The pile, in the order of the cases, as one HTML file.
-pub fn doorsteps(sheets: &[Doorstep<'_>], made_on: &str) -> String {
+pub fn doorsteps(sheets: &[Doorstep<'_>], made_on: &str, speaker: &Speaker) -> String {
     let page = html! {
         (DOCTYPE)
-        html lang="en-GB" {
+        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="robots" content="noindex";
                 meta name="referrer" content="no-referrer";
-                title { "The day's sheets, " (say::day(made_on)) }
+                title { (format!("The day's sheets, {}", say::day(made_on))) }
                 style { (PreEscaped(STYLE)) (PreEscaped(SHEETS)) }
             }
             body {
@@ -46,7 +47,7 @@ pub fn doorsteps(sheets: &[Doorstep<'_>], made_on: &str) -> String {
             }
         }
     };
-    say::clean(page.into_string())
+    speaker.retell_page(say::clean(page.into_string()))
 }
 
 fn one(sheet: &Doorstep<'_>, made_on: &str) -> Markup {

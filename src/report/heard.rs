@@ -73,8 +73,7 @@ fn introduction(sound: &SoundDoc) -> Markup {
         }
     };
     html! {
-        p { "The recording lasts " (say::whole(sound.source.seconds)) " seconds ("
-            (printable(&sound.source.name)) "). "
+        p { (format!("The recording lasts {} seconds ({}).", say::whole(sound.source.seconds), printable(&sound.source.name))) " "
             @match sound.when.as_deref() {
                 Some("learning") => { "It was made at learning time. " }
                 Some("visit") => { "It was made during a visit, when a home is quieter than usual. " }
@@ -92,8 +91,8 @@ fn bands(view: &AuditView<'_>, sound: &SoundDoc, before: Option<&SoundDoc>) -> M
     let caption = html! {
         "Levels in third-octave bands, unweighted, averaged over the recording; the bars have no zero and start at \
             the foot of the chart. "
-        @if let Some((number, _)) = curve { "The dashed line is the noise criterion curve \
-            NC\u{a0}" (say::whole(number)) ", the lowest that no octave passes." }
+        @if let Some((number, _)) = curve { (format!("The dashed line is the noise criterion curve NC\u{a0}{}, the lowest \
+            that no octave passes.", say::whole(number))) }
         @else { "No criterion curve is drawn: that needs a calibrated device." }
     };
     figure("bands", &caption, |id, layout| {

@@ -169,8 +169,8 @@ pub fn data_address(jpeg: &[u8]) -> String {
 }
 
 /// The whole report of a case: the room, the plan, the practice and what they rest on.
-pub fn case_report(report: &CaseReport<'_>) -> String {
-    page::render(report, page::Scope::Case)
+pub fn case_report(report: &CaseReport<'_>, speaker: &Speaker) -> String {
+    page::render(report, page::Scope::Case, speaker)
 }
 
 /// The family's page: one thing to do now, the room before and now, the next step. No load, no grade.
@@ -184,8 +184,8 @@ pub fn visitor_page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
 }
 
 /// The report of one audit (and the one before it, if given), without plan and practice.
-pub fn audit_report(report: &CaseReport<'_>) -> String {
-    page::render(report, page::Scope::Audit)
+pub fn audit_report(report: &CaseReport<'_>, speaker: &Speaker) -> String {
+    page::render(report, page::Scope::Audit, speaker)
 }
 
 impl CaseReport<'_> {

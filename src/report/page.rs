@@ -3,6 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{CaseReport, basis, heard, plan, practised, room, say, seen};
+use crate::language::Speaker;
 use crate::words::printable;
 
 /// How much is told.
@@ -24,17 +25,17 @@ pub(crate) struct Section {
 }
 
 /// The whole page.
-pub(crate) fn render(report: &CaseReport<'_>, scope: Scope) -> String {
-    let mut sections = vec![Section { id: "found", heading: "What we found", body: room::found(report) }];
+pub(crate) fn render(report: &CaseReport<'_>, scope: Scope, speaker: &Speaker) -> String {
+    let mut sections = vec![Section { id: "found", heading: "What we found", body: room::found(report, speaker) }];
     sections.push(Section { id: "first", heading: "What to move first", body: room::first(report) });
     if report.before.is_some() || report.compare.is_some() {
-        sections.push(Section { id: "change", heading: "Before and after", body: room::change(report) });
+        sections.push(Section { id: "change", heading: "Before and after", body: room::change(report, speaker) });
     }
-    sections.push(Section { id: "load", heading: "What makes the load", body: room::load(report) });
+    sections.push(Section { id: "load", heading: "What makes the load", body: room::load(report, speaker) });
     sections.push(Section { id: "heard", heading: "What is heard", body: heard::section(report) });
     sections.push(Section { id: "seen", heading: "What the photos show", body: seen::section(report) });
     if scope == Scope::Case {
-        sections.push(Section { id: "ladder", heading: "The ladder", body: plan::section(report) });
+        sections.push(Section { id: "ladder", heading: "The ladder", body: plan::section(report, speaker) });
         sections.push(Section { id: "practice", heading: "Practice so far", body: practised::section(report) });
     }
     sections.push(Section { id: "mind", heading: "What to mind", body: basis::cautions(report, scope) });
@@ -46,13 +47,13 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope) -> String {
     let whose = report.alias.map_or_else(|| place.clone(), |alias| format!("{}, {place}", printable(alias)));
     let page = html! {
         (DOCTYPE)
-        html lang="en-GB" {
+        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="robots" content="noindex";
                 meta name="referrer" content="no-referrer";
-                title { "Room report: " (whose) ", " (say::day(&report.now.audit.date)) }
+                title { (format!("Room report: {whose}, {}", say::day(&report.now.audit.date))) }
                 style { (PreEscaped(STYLE)) }
             }
             body {
@@ -67,12 +68,12 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope) -> String {
                     }
                 }
                 footer {
-                    p { "Made on " (say::day(report.made_on)) " with stillroom " (printable(report.version)) "." }
+                    p { (format!("Made on {} with stillroom {}.", say::day(report.made_on), printable(report.version))) }
                 }
             }
         }
     };
-    say::clean(page.into_string())
+    speaker.retell_page(say::clean(page.into_string()))
 }
 
 fn title(report: &CaseReport<'_>, place: &str) -> Markup {

@@ -6,23 +6,22 @@ use super::chart::{Stair, Tread, figure};
 use super::page::{missing, table};
 use super::{CaseReport, say};
 use crate::contract::{LadderDoc, RungDoc};
+use crate::language::Speaker;
 use crate::words::printable;
 
 /// Cards shown: what a family can prepare for.
 const CARDS: usize = 3;
 
 /// The section.
-pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
+pub(crate) fn section(report: &CaseReport<'_>, speaker: &Speaker) -> Markup {
     let Some(ladder) = report.ladder else {
         return missing("Not planned yet: there is no ladder in this case.");
     };
     html! {
         (signed(report))
-        p { "The ladder leads from the cleared room (load " (say::whole(ladder.start_load)) ") to the room to cope \
-            with (load "
-            (say::whole(ladder.goal_load)) "). Each rung adds exactly one thing by one level. Its step is measured \
-                in pull; the largest is "
-            (say::fixed(ladder.largest_step, 2)) ". " (best(ladder)) }
+        p { (format!("The ladder leads from the cleared room (load {}) to the room to cope with (load {}). Each rung adds \
+            exactly one thing by one level. Its step is measured in pull; the largest is {}.",
+            say::whole(ladder.start_load), say::whole(ladder.goal_load), say::fixed(ladder.largest_step, 2))) " " (best(ladder)) }
         @if ladder.rungs.is_empty() {
             p { "There is nothing to add: the cleared room is already the room to cope with." }
         } @else {
@@ -30,13 +29,13 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
                 (solid: seen; slanted lines: heard; dots: company). The small figures are the steps in pull. \
                 Dashed lines mark where a channel begins." },
                 |id, layout| {
-                    let treads = treads(report, ladder);
+                    let treads = treads(report, ladder, speaker);
                     Stair { start: ladder.start_load, treads: &treads, here: report.current_rung(), paper: false }.draw(id, layout)
                 }))
             (cards(report, ladder))
             h3 { "Every rung" }
             (rungs(report, ladder))
-            p.quiet { "Sum of the loads over the rungs: " (say::whole(ladder.sum_of_loads)) "." }
+            p.quiet { (format!("Sum of the loads over the rungs: {}.", say::whole(ladder.sum_of_loads))) }
         }
         @if !ladder.obstacles.is_empty() {
             h3 { "Steps that stay larger than wished" }
@@ -45,7 +44,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
                     li {
                         strong { (say::capital(&report.name(&obstacle.id))) }
                         @if let Some(level) = &obstacle.level_name { ", " (printable(level)) }
-                        ", step " (say::fixed(obstacle.step, 2)) ": " (obstacle.probe)
+                        (format!(", step {}:", say::fixed(obstacle.step, 2))) " " (obstacle.probe)
                     }
                 }
             }
@@ -58,7 +57,7 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
 fn signed(report: &CaseReport<'_>) -> Markup {
     html! {
         @match report.ladder_signed_by {
-            Some(who) => p { "Signed by " (printable(who)) "." },
+            Some(who) => p { (format!("Signed by {}.", printable(who))) },
             None => div.unsigned {
                 p { strong { "Not signed yet." } " This is a draft until the clinician who answers for it has \
                     signed." }
@@ -82,13 +81,13 @@ fn best(ladder: &LadderDoc) -> String {
     }
 }
 
-fn treads(report: &CaseReport<'_>, ladder: &LadderDoc) -> Vec<Tread> {
+fn treads(report: &CaseReport<'_>, ladder: &LadderDoc, speaker: &Speaker) -> Vec<Tread> {
     ladder
         .rungs
         .iter()
         .map(|rung| Tread {
             number: rung.number,
-            name: added(report, rung),
+            name: speaker.retell(&added(report, rung)),
             channel: report.channels.get(&rung.distractor).copied(),
             load: rung.load,
             step: rung.step,
@@ -159,9 +158,9 @@ fn card(report: &CaseReport<'_>, ladder: &LadderDoc, rung: &RungDoc) -> Markup {
     let on = already_on(report, ladder, rung);
     html! {
         article.card aria-labelledby={ "rung-" (rung.number) } {
-            h4 id={ "rung-" (rung.number) } { "Rung " (rung.number) ": " (added(report, rung)) }
-            p.quiet { "Load " (say::whole(rung.load)) ", step " (say::fixed(rung.step, 2)) " in pull. "
-                (say::minutes(rung.minutes)) ", " (say::count(rung.trials as usize, "opportunity", "opportunities")) "." }
+            h4 id={ "rung-" (rung.number) } { (format!("Rung {}: {}", rung.number, added(report, rung))) }
+            p.quiet { (format!("Load {}, step {} in pull. {}, {}.", say::whole(rung.load), say::fixed(rung.step, 2),
+                say::minutes(rung.minutes), say::count(rung.trials as usize, "opportunity", "opportunities"))) }
             dl {
                 @if !on.is_empty() { dt { "Already there" } dd { (say::list(&on)) } }
                 dt { "Set up" } dd { (rung.set_up) }

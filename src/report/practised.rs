@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::chart::{SESSIONS_NARROW, SESSIONS_WIDE, SessionGraph, figure};
 use super::page::{missing, table};
 use super::{CaseReport, SessionKind, say};
-use crate::contract::{BaselineDoc, ReviewDoc, StatisticsDoc, ToleranceDoc};
+use crate::contract::{BaselineDoc, DecidedDoc, ReviewDoc, StatisticsDoc, ToleranceDoc};
 use crate::words::printable;
 
 /// Fewer baseline sessions than this give figures and no claim.
@@ -18,11 +18,9 @@ pub(crate) fn section(report: &CaseReport<'_>) -> Markup {
         @if report.sessions.is_empty() {
             (missing("Not measured: no session is recorded yet."))
         } @else {
-            (figure("sessions", &html! { "Share of independent answers, session by session; prompted answers are \
-                not counted. The dashed line is the criterion ("
-                (say::percent(report.criterion)) "). Upright lines: another rung begins; the path breaks there and \
-                    where more than ten days lie between. "
-                (marks(report)) },
+            (figure("sessions", &html! { (format!("Share of independent answers, session by session; prompted answers are \
+                not counted. The dashed line is the criterion ({}). Upright lines: another rung begins; the path \
+                breaks there and where more than ten days lie between.", say::percent(report.criterion))) " " (marks(report)) },
                 |id, layout| SessionGraph { sessions: &report.sessions, criterion: report.criterion, paper: false }.draw(id, layout)))
         }
         @match report.review {
@@ -68,9 +66,7 @@ fn decision(review: &ReviewDoc) -> Markup {
             p.quiet { "A proposal by fixed rules; the clinician decides." }
             @if let Some(decided) = &review.decided {
                 p {
-                    strong { "Decided on " (decided.date) ": " (printable(&decided.decision)) }
-                    @if let Some(by) = &decided.by { " by " (printable(by)) } @else { " (a proposal: nobody signed it)" }
-                    "."
+                    (decided_on(decided))
                     @if let Some(why) = &decided.why { " " (printable(why)) }
                 }
             }
@@ -83,6 +79,14 @@ fn decision(review: &ReviewDoc) -> Markup {
                 ul { @for step in &review.smaller { li { (step.text) } } }
             }
         }
+    }
+}
+
+fn decided_on(decided: &DecidedDoc) -> String {
+    let (date, what) = (&decided.date, printable(&decided.decision));
+    match &decided.by {
+        Some(by) => format!("Decided on {date}: {what}, by {}.", printable(by)),
+        None => format!("Decided on {date}: {what} (a proposal: nobody signed it)."),
     }
 }
 
@@ -157,15 +161,14 @@ fn tolerance(tolerance: Option<&ToleranceDoc>) -> Markup {
         h3 { "How far the ladder carries now" }
         @match tolerance {
             None => (missing("Not measured: no session can be used for it yet.")),
-            Some(figures) if !figures.enough => p { "Not enough data to say so yet \
-                (" (say::count(usize::try_from(figures.trials).unwrap_or(usize::MAX), "opportunity", "opportunities")) " so far)." },
-            Some(figures) => p {
-                "After " (figures.trials) " opportunities, half of the answers would be independent at about "
-                (axis(&figures.axis)) " " (say::fixed(figures.half, 1)) " (between " (say::fixed(figures.low, 1))
-                " and " (say::fixed(figures.high, 1)) "; standard deviation " (say::fixed(figures.sd, 1))
-                "). One rung on, about " (say::percent(figures.next_share))
-                " independent answers are to be expected. A convention, for advice only."
-            },
+            Some(figures) if !figures.enough => p { (format!("Not enough data to say so yet ({} so far).",
+                say::count(usize::try_from(figures.trials).unwrap_or(usize::MAX), "opportunity", "opportunities"))) },
+            Some(figures) => p { (format!(
+                "After {} opportunities, half of the answers would be independent at about {} {} (between {} and {}; \
+                 standard deviation {}). One rung on, about {} independent answers are to be expected. A convention, \
+                 for advice only.",
+                figures.trials, axis(&figures.axis), say::fixed(figures.half, 1), say::fixed(figures.low, 1),
+                say::fixed(figures.high, 1), say::fixed(figures.sd, 1), say::percent(figures.next_share))) },
         }
     }
 }

@@ -6,13 +6,14 @@ use super::chart::{Bar, Bars, Fill, Layout, figure};
 use super::page::{missing, table};
 use super::{CaseReport, say};
 use crate::contract::{AuditDoc, CompareDoc, ShareDoc};
+use crate::language::Speaker;
 use crate::words::{Channel, Surface, printable};
 
 /// Rows of the comparison shown: below that a change is smaller than the figures can tell.
 const LEAST_CHANGE: f64 = 0.005;
 
 /// What was found, in one sentence, with the load and its doubt.
-pub(crate) fn found(report: &CaseReport<'_>) -> Markup {
+pub(crate) fn found(report: &CaseReport<'_>, speaker: &Speaker) -> Markup {
     let audit = report.now.audit;
     let zones = zones(report);
     html! {
@@ -20,32 +21,33 @@ pub(crate) fn found(report: &CaseReport<'_>) -> Markup {
             p.figure { span.number { (say::whole(audit.load)) } span.of { "of 100" } }
             p.lead { (sentence(report)) }
         }
-        (figure("load", &html! { "The bar is the load, the thin line below it its 90\u{a0}% interval: in nine of \
-            ten draws of the doubt in scale and answers the load lies between "
-            (say::whole(audit.load_low)) " and " (say::whole(audit.load_high)) "." },
-            |id, layout| bars("The load of the place", load_desc(audit), &zones, vec![load_bar(audit, "")], id, layout)))
+        (figure("load", &html! { (format!("The bar is the load, the thin line below it its 90\u{a0}% interval: in nine of ten draws of \
+            the doubt in scale and answers the load lies between {} and {}.", say::whole(audit.load_low), say::whole(audit.load_high))) },
+            |id, layout| bars(speaker, "The load of the place", load_desc(audit), &zones, vec![load_bar(audit, "")], id, layout)))
         p.note { "The load is a convention of this tool, not a validated scale. It says how strongly a room draws \
             on attention, from 0 to 100, so that one room can be compared with itself. "
             "A room need not be bare: calm enough for this task is the aim." }
     }
 }
 
-fn sentence(report: &CaseReport<'_>) -> Markup {
+fn sentence(report: &CaseReport<'_>) -> String {
     let audit = report.now.audit;
     let largest: Vec<String> =
         audit.shares.iter().filter(|share| share.share > 0.0).take(3).map(|share| report.name(&share.id)).collect();
     let together: f64 = audit.shares.iter().take(largest.len()).map(|share| share.share).sum();
-    html! {
-        "On " (say::day(&audit.date)) " the load here was " strong { (printable(&audit.grade)) } ": " (say::whole(audit.load))
-        " on a line from 0 to 100, between " (say::whole(audit.load_low)) " and " (say::whole(audit.load_high)) ". "
-        @if largest.is_empty() {
-            "Nothing that was asked about or measured draws on attention."
-        } @else if largest.len() == 1 {
-            (say::percent(together)) " of it comes from " (largest.concat()) "."
-        } @else {
-            (say::percent(together)) " of it comes from " (say::list(&largest)) "."
-        }
-    }
+    let source = if largest.is_empty() {
+        "Nothing that was asked about or measured draws on attention.".to_owned()
+    } else {
+        format!("{} of it comes from {}.", say::percent(together), say::list(&largest))
+    };
+    format!(
+        "On {} the load here was {}: {} on a line from 0 to 100, between {} and {}. {source}",
+        say::day(&audit.date),
+        printable(&audit.grade),
+        say::whole(audit.load),
+        say::whole(audit.load_low),
+        say::whole(audit.load_high)
+    )
 }
 
 fn load_desc(audit: &AuditDoc) -> String {
@@ -74,8 +76,23 @@ fn zones(report: &CaseReport<'_>) -> [(f64, &'static str); 4] {
     [(still, "still"), (gentle, "gentle"), (lively, "lively"), (100.0, "full")]
 }
 
-fn bars(title: &str, desc: String, zones: &[(f64, &str)], rows: Vec<Bar>, id: &str, layout: Layout) -> Markup {
-    Bars { title, desc, end: 100.0, axis: "load", zones, rows }.draw(id, layout)
+/// What stands in the drawing is said in the language before it is laid out, so that it fits.
+fn bars(
+    speaker: &Speaker,
+    title: &str,
+    desc: String,
+    zones: &[(f64, &str)],
+    mut rows: Vec<Bar>,
+    id: &str,
+    layout: Layout,
+) -> Markup {
+    for row in &mut rows {
+        row.label = speaker.retell(&row.label);
+        row.figure = speaker.retell(&row.figure);
+    }
+    let words: Vec<String> = zones.iter().map(|(_, word)| speaker.retell(word)).collect();
+    let zones: Vec<(f64, &str)> = zones.iter().zip(&words).map(|((end, _), word)| (*end, word.as_str())).collect();
+    Bars { title, desc, end: 100.0, axis: "load", zones: &zones, rows }.draw(id, layout)
 }
 
 /// What to move first, how long it takes, and what must stay.
@@ -85,9 +102,9 @@ pub(crate) fn first(report: &CaseReport<'_>) -> Markup {
     let share = |id: &str| audit.shares.iter().find(|share| share.id == id);
     html! {
         @if moves.ids.is_empty() {
-            p { "Nothing can be moved within " (say::minutes(moves.minutes)) " that would lower the load." }
+            p { (format!("Nothing can be moved within {} that would lower the load.", say::minutes(moves.minutes))) }
         } @else {
-            p { "The best use of the next " (say::minutes(moves.minutes)) ", in this order:" }
+            p { (format!("The best use of the next {}, in this order:", say::minutes(moves.minutes))) }
             ol.moves {
                 @for id in &moves.ids {
                     li {
@@ -97,31 +114,31 @@ pub(crate) fn first(report: &CaseReport<'_>) -> Markup {
                     }
                 }
             }
-            p { "The load would then be about " strong { (say::whole(moves.load_after)) } " instead of " (say::whole(audit.load))
-                ", an expectation until the room is audited again." }
+            p { (format!("The load would then be about {} instead of {}, an expectation until the room is audited again.",
+                say::whole(moves.load_after), say::whole(audit.load))) }
         }
         @if audit.keep.is_empty() {
             p.note { "What must stay in reach was not noted. A way of talking, a picture schedule, comfort or \
                 fidget things, glasses, hearing aids and ear defenders always stay." }
         } @else {
-            p.keep { strong { "What stays in reach: " } (say::list(&audit.keep.iter().map(|keep| printable(keep)).collect::<Vec<_>>()))
-                ". It is not counted and never put away for a task." }
+            @let keep: Vec<String> = audit.keep.iter().map(|keep| printable(keep)).collect();
+            p.keep { (format!("What stays in reach: {}. It is not counted and never put away for a task.", say::list(&keep))) }
         }
     }
 }
 
 /// Two audits of the place, side by side.
-pub(crate) fn change(report: &CaseReport<'_>) -> Markup {
+pub(crate) fn change(report: &CaseReport<'_>, speaker: &Speaker) -> Markup {
     let now = report.now.audit;
     let zones = zones(report);
     html! {
         @if let Some(before) = report.before.as_ref().map(|view| view.audit) {
-            @let caption = html! { "Outline: " (say::day(&before.date)) ". Solid: " (say::day(&now.date)) ". Thin lines: 90\u{a0}% intervals." };
+            @let caption = html! { (format!("Outline: {}. Solid: {}. Thin lines: 90\u{a0}% intervals.", say::day(&before.date), say::day(&now.date))) };
             (figure("change", &caption, |id, layout| {
                 let first = Bar { fill: Fill::Hollow, ..load_bar(before, &format!("Before, {}", say::day(&before.date))) };
                 let rows = vec![first, load_bar(now, &format!("Now, {}", say::day(&now.date)))];
                 let desc = format!("Before: {} Now: {}", load_desc(before), load_desc(now));
-                bars("The load before and now", desc, &zones, rows, id, layout)
+                bars(speaker, "The load before and now", desc, &zones, rows, id, layout)
             }))
         }
         @match report.compare {
@@ -153,10 +170,10 @@ fn compared(report: &CaseReport<'_>, compare: &CompareDoc) -> Markup {
         other => other,
     };
     html! {
-        p { strong { (printable(verdict)) } ": the load went from " (say::whole(compare.load_before))
-            " to " (say::whole(compare.load_after))
-            ", a difference of " (say::signed(compare.difference, 0)) " (95\u{a0}% interval "
-            (say::signed(compare.low, 0)) " to " (say::signed(compare.high, 0)) "). "
+        p { strong { (printable(verdict)) } ". "
+            (format!("The load went from {} to {}, a difference of {} (95\u{a0}% interval {} to {}).",
+                say::whole(compare.load_before), say::whole(compare.load_after), say::signed(compare.difference, 0),
+                say::signed(compare.low, 0), say::signed(compare.high, 0))) " "
             @if compare.verdict == "no clear change" { "The interval includes 0, so the two audits cannot be told \
                 apart." }
             @else { "The interval does not include 0. This is a change of the room; what it means for the child \
@@ -171,7 +188,7 @@ fn compared(report: &CaseReport<'_>, compare: &CompareDoc) -> Markup {
 }
 
 /// Where the load comes from: by channel, by surface, by distractor.
-pub(crate) fn load(report: &CaseReport<'_>) -> Markup {
+pub(crate) fn load(report: &CaseReport<'_>, speaker: &Speaker) -> Markup {
     let audit = report.now.audit;
     let before = report.before.as_ref().map(|view| view.audit);
     let outline = if before.is_some() { " The outline below a bar is the audit before." } else { "" };
@@ -179,15 +196,15 @@ pub(crate) fn load(report: &CaseReport<'_>) -> Markup {
         h3 { "By channel" }
         (figure("channels", &html! { "The load each channel would make alone, without the child's sensitivities. \
             Solid: seen; slanted lines: heard; dots: company."
-            (outline) " Loads do not add, pulls do: " (pulls(audit)) "." },
-            |id, layout| bars("Load by channel", channel_desc(audit), &[], channel_rows(audit, before), id, layout)))
+            (outline) (format!(" Loads do not add, pulls do: {}.", pulls(audit))) },
+            |id, layout| bars(speaker, "Load by channel", channel_desc(audit), &[], channel_rows(audit, before), id, layout)))
         h3 { "By surface" }
         @if audit.surfaces.is_empty() {
             (missing("Not measured: no surface was scored."))
         } @else {
             (figure("surfaces", &html! { "The load that the checklist's answers on each surface would make \
                 alone." (outline) },
-                |id, layout| bars("Load by surface", surface_desc(audit), &[], surface_rows(audit, before), id, layout)))
+                |id, layout| bars(speaker, "Load by surface", surface_desc(audit), &[], surface_rows(audit, before), id, layout)))
         }
         h3 { "Who carries the load" }
         @if audit.shares.is_empty() {
@@ -295,6 +312,6 @@ fn shares(report: &CaseReport<'_>, audit: &AuditDoc) -> Markup {
     let silent: Vec<String> = silent.iter().map(|share| report.name(&share.id)).collect();
     html! {
         (table("Who carries how much of the load", &heads, &rows))
-        @if !silent.is_empty() { p { "Asked about, and drawing nothing: " (say::list(&silent)) "." } }
+        @if !silent.is_empty() { p { (format!("Asked about, and drawing nothing: {}.", say::list(&silent))) } }
     }
 }

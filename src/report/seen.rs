@@ -46,17 +46,15 @@ fn photo(view: &PhotoView<'_>, id: &str, place: &str) -> Markup {
         figure class={ "shot " (shape) } {
             div.photo style={ "aspect-ratio:" (doc.photo.width.max(1)) "/" (doc.photo.height.max(1)) } {
                 @if !view.jpeg.is_empty() {
-                    img src=(embed::jpeg(&view.jpeg)) alt={ "Photo " (name) " of " (printable(place)) }
+                    img src=(embed::jpeg(&view.jpeg)) alt=(format!("Photo {name} of {}", printable(place)))
                         width=(doc.photo.width) height=(doc.photo.height);
                 }
                 @for layout in [Layout::Wide, Layout::Narrow] { (overlay.draw(&layout.id(id), layout)) }
             }
             figcaption {
-                p { strong { (name) } ": busyness " (say::whole(doc.busyness)) " of 100 (standard deviation \
-                    between retakes "
-                    (say::fixed(doc.busyness_sd, 1)) "), clutter " (say::whole(doc.measures.clutter))
-                    ", colour " (say::whole(doc.measures.colour))
-                    ", pull " (say::fixed(doc.pull, 2)) "." }
+                p { strong { (name) } (format!(": busyness {} of 100 (standard deviation between retakes {}), clutter {}, \
+                    colour {}, pull {}.", say::whole(doc.busyness), say::fixed(doc.busyness_sd, 1),
+                    say::whole(doc.measures.clutter), say::whole(doc.measures.colour), say::fixed(doc.pull, 2))) }
                 @if view.jpeg.is_empty() { p { "The photo itself was not kept; the outlines stand in an empty \
                     frame of its shape." } }
                 @if doc.busy_places.is_empty() {
@@ -66,7 +64,7 @@ fn photo(view: &PhotoView<'_>, id: &str, place: &str) -> Markup {
                     ol.places {
                         @for place in &doc.busy_places {
                             @let middle = (place.x + place.width / 2.0, place.y + place.height / 2.0);
-                            li { (say::percent(place.share)) ", " (whereabouts(middle.0, middle.1)) }
+                            li { (format!("{}, {}", say::percent(place.share), whereabouts(middle.0, middle.1))) }
                         }
                     }
                 }

@@ -12,6 +12,7 @@ use jiff::civil::Date;
 
 use crate::case::{Case, CaseFault, Kinds, folders_in};
 use crate::contract::{CaseloadDoc, CaseloadEntryDoc, LastDecisionDoc, NoteDoc, RecordBody, UnreadableDoc};
+use crate::language::Speaker;
 use crate::practice::{self, Decision, Look};
 use crate::report::{self, Doorstep};
 
@@ -43,7 +44,12 @@ pub fn caseload(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<Casel
 }
 
 /// The same, with the day's pile: one sheet a case, as one HTML file.
-pub fn pile(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<(CaseloadDoc, String), Refusal> {
+pub fn pile(
+    folder: &Path,
+    on: Option<&str>,
+    speaker: &Speaker,
+    now: Timestamp,
+) -> Result<(CaseloadDoc, String), Refusal> {
     let (doc, looks) = read(folder, on, now, true)?;
     let made_on = on.map_or_else(|| day(now), ToOwned::to_owned);
     let sheets: Vec<Doorstep<'_>> = doc
@@ -55,7 +61,7 @@ pub fn pile(folder: &Path, on: Option<&str>, now: Timestamp) -> Result<(Caseload
             looks: looks.iter().map(|look| (look.text, look.seen.as_deref())).collect(),
         })
         .collect();
-    let html = report::doorsteps(&sheets, &made_on);
+    let html = report::doorsteps(&sheets, &made_on, speaker);
     Ok((doc, html))
 }
 
@@ -182,9 +188,11 @@ fn one(folder: &Path, today: Date, until: Option<Date>, with_looks: bool) -> Res
     };
     let mut due = due;
     if later > 0 {
-        let one = later == 1;
-        let (what, were) = if one { ("session or decision", "was") } else { ("sessions or decisions", "were") };
-        let text = format!("{later} {what} after {today} {were} not looked at.");
+        let text = if later == 1 {
+            format!("1 session or decision after {today} was not looked at.")
+        } else {
+            format!("{later} sessions or decisions after {today} were not looked at.")
+        };
         due.1.push(NoteDoc::new("later-left-out", text));
     }
     let entry = entry(folder, &course, answer, due, missing, days_since);

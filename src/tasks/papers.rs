@@ -94,8 +94,8 @@ fn cards(folder: &Path, speaker: &Speaker, now: Timestamp) -> Result<FormDoc, Re
     Ok(FormDoc {
         name: Paper::RungCards.name().to_owned(),
         title: Paper::RungCards.title(speaker),
-        language: Language::English.tag().to_owned(),
-        html: reports::plan_cards(&case.child()?.alias, &ladder, now),
+        language: speaker.language().tag().to_owned(),
+        html: reports::plan_cards(&case.child()?.alias, &ladder, speaker, now),
     })
 }
 

@@ -76,25 +76,28 @@ pub fn case_report(
 }
 
 /// The rung cards of a case's plan.
-pub fn case_cards(planned: &Planned, now: Timestamp) -> String {
-    plan_cards(&planned.alias, &planned.body, now)
+pub fn case_cards(planned: &Planned, speaker: &Speaker, now: Timestamp) -> String {
+    plan_cards(&planned.alias, &planned.body, speaker, now)
 }
 
 /// The rung cards of a stored plan.
-pub(super) fn plan_cards(alias: &str, body: &LadderBody, now: Timestamp) -> String {
-    report::cards(&Cards {
+pub(super) fn plan_cards(alias: &str, body: &LadderBody, speaker: &Speaker, now: Timestamp) -> String {
+    let cards = Cards {
         alias: Some(alias),
         place: Some(&body.place),
         task: body.task.as_deref(),
         made_on: &day(now),
         signed_by: body.signed_by.as_deref(),
         ladder: &body.plan,
-    })
+    };
+    report::cards(&cards, speaker)
 }
 
 /// The rung cards of a plan that belongs to no case.
-pub fn file_cards(plan: &LadderDoc, now: Timestamp) -> String {
-    report::cards(&Cards { alias: None, place: None, task: None, made_on: &day(now), signed_by: None, ladder: plan })
+pub fn file_cards(plan: &LadderDoc, speaker: &Speaker, now: Timestamp) -> String {
+    let made_on = day(now);
+    let cards = Cards { alias: None, place: None, task: None, made_on: &made_on, signed_by: None, ladder: plan };
+    report::cards(&cards, speaker)
 }
 
 /// Reads the newest of everything in a case.
@@ -143,7 +146,7 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
     })
 }
 
-/// The page of a story for a reader. The clinician's report is in English.
+/// The page of a story for a reader.
 pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String, Refusal> {
     let evidence = Evidence::stored(&story.now.0, "the audit")?;
     let before = story.before.as_ref().map(|(body, pictures)| view(body, pictures)).transpose()?;
@@ -179,7 +182,7 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
         calculation: load::explain(&evidence.inputs(), &found).iter().map(ToString::to_string).collect(),
     };
     Ok(match reader {
-        Reader::Clinician => report::case_report(&told),
+        Reader::Clinician => report::case_report(&told, &Speaker::new(language)),
         Reader::Family => report::family_page(&told, &Speaker::new(language)),
         Reader::Visitor => report::visitor_page(&told, &Speaker::new(language)),
     })

@@ -8,5 +8,6 @@ mod house;
 mod looks;
 mod microphone;
 mod practice;
+mod overflow;
 mod print;
 mod walks;

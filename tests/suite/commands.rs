@@ -6,6 +6,7 @@ mod forms;
 mod help;
 mod keeping_photos;
 mod ladder;
+mod languages;
 mod practising;
 mod refusals;
 mod visits;

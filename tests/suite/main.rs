@@ -4,8 +4,10 @@
 mod case;
 mod checklist;
 mod commands;
+mod examples;
 mod ladder;
 mod load;
+mod messages;
 #[cfg(all(target_os = "linux", feature = "microphone"))]
 mod microphone;
 mod page;

@@ -3,6 +3,7 @@
 mod charts;
 mod example;
 mod family;
+mod looked_at;
 mod page;
 mod papers;
 mod sheet;

@@ -146,7 +146,7 @@ impl Frame<'_> {
             svg xmlns="http://www.w3.org/2000/svg" class=(self.class) role="img" aria-labelledby={ (title) " " (desc) }
                 viewBox={ "0 0 " (n(self.width)) " " (n(self.height)) } width=(n(self.width)) height=(n(self.height))
                 font-family="Charter, 'Palatino Linotype', Palatino, 'Noto Serif', 'DejaVu Serif', \
-                    serif" font-size="14" {
+                    serif" font-size="14" direction="ltr" {
                 title id=(title) { (self.title) }
                 desc id=(desc) { (self.desc) }
                 (self.patterns())

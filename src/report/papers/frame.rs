@@ -57,7 +57,7 @@ pub(crate) fn sheet(
             }
         }
     };
-    say::clean(page.into_string())
+    speaker.retell_page(say::clean(page.into_string()))
 }
 
 /// One thing to fill in at the head of a paper: its name, and what is known or a line.

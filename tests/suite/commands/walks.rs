@@ -38,7 +38,7 @@ fn typed(folder: &Path, words: &[&str], lines: &[&str]) -> Seen {
             stdin_is_terminal: true,
             stderr_is_terminal: true,
             stdout_is_terminal: false,
-            locale: None,
+            tongue: None.into(),
             zone: jiff::tz::TimeZone::UTC,
             serve: |_, _| Ok(()),
             now: "2026-10-05T09:00:00Z".parse().unwrap(),

@@ -7,9 +7,9 @@ use resvg::usvg::{self, Node, Rect, roxmltree};
 
 use stillroom::contract::BandDoc;
 use stillroom::report::chart::bands_svg;
-use stillroom::report::{SessionKind, SessionPoint, case_report};
+use stillroom::report::{SessionKind, SessionPoint};
 
-use super::example::{Example, curve, session};
+use super::example::{Example, case_report, curve, session};
 
 /// Coordinates are written to a tenth of a unit: half of that at each of two ends.
 const DRAWN: f64 = 0.11;
@@ -35,7 +35,7 @@ fn chart<'p>(page: &'p str, id: &str) -> &'p str {
     charts(page).into_iter().find(|chart| chart.contains(&title)).unwrap()
 }
 
-fn options() -> &'static usvg::Options<'static> {
+pub(crate) fn options() -> &'static usvg::Options<'static> {
     static OPTIONS: OnceLock<usvg::Options<'static>> = OnceLock::new();
     OPTIONS.get_or_init(|| {
         let mut options = usvg::Options::default();

@@ -7,8 +7,19 @@ use jiff::civil::{Date, date};
 use serde_json::{Value, json};
 
 use stillroom::contract::{AuditDoc, BandDoc, CompareDoc, LadderDoc, PhotoDoc, ReviewDoc, SoundDoc};
+use stillroom::language::{Language, Speaker};
 use stillroom::report::{AuditView, CaseReport, Constant, PhotoView, SessionKind, SessionPoint};
 use stillroom::words::{Channel, Evidence};
+
+/// The clinician's report in English.
+pub(super) fn case_report(report: &CaseReport<'_>) -> String {
+    stillroom::report::case_report(report, &Speaker::new(Language::English))
+}
+
+/// The report of an audit in English.
+pub(super) fn audit_report(report: &CaseReport<'_>) -> String {
+    stillroom::report::audit_report(report, &Speaker::new(Language::English))
+}
 
 /// The documents a report is made of.
 pub(crate) struct Example {

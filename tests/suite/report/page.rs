@@ -2,9 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use stillroom::report::{audit_report, case_report};
-
-use super::example::Example;
+use super::example::{Example, audit_report, case_report};
 
 /// Elements that have no end tag. HTML Living Standard, section 13.1.2 (from memory).
 const VOID: [&str; 5] = ["meta", "br", "img", "link", "input"];
@@ -109,7 +107,7 @@ fn every_link_of_the_contents_leads_to_a_section() {
 fn headings_go_down_one_by_one_and_tables_name_their_cells() {
     let example = Example::new();
     let page = case_report(&example.report());
-    assert!(page.starts_with("<!DOCTYPE html><html lang=\"en-GB\">"));
+    assert!(page.starts_with("<!DOCTYPE html><html lang=\"en-GB\" dir=\"ltr\">"));
     let levels: Vec<u32> = tags(&page)
         .iter()
         .filter(|(closing, name, _)| !closing && name.len() == 2 && name.starts_with('h') && name != "hr")
@@ -151,12 +149,12 @@ fn every_figure_that_matters_is_told() {
         "2 March 2025",
         "This measures the room, not the child.",
         "not a validated scale",
-        "was gentle : 36 on a line from 0 to 100, between 30 and 44",
+        "was gentle: 36 on a line from 0 to 100, between 30 and 44",
         "3 minutes",
         "5 minutes",
         "The load would then be about 21 instead of 36",
         "picture schedule, ear defenders and chewable necklace",
-        "the load went from 72 to 36, a difference of −36 (95 % interval −37 to −19)",
+        "The load went from 72 to 36, a difference of −36 (95 % interval −37 to −19)",
         "0.28 0.00 −0.28",
         "The room is calmer",
         "24 %",

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use stillroom::checklist::{Checklist, parse, shipped};
-use stillroom::language::{Language, Speaker, faults, messages};
+use stillroom::language::{Language, Speaker, faults, messages, told_sentences};
 use stillroom::report::papers::{Paper, PaperFacts, RungWords, paper};
 
 use super::page::{nested, tags};
@@ -74,7 +74,11 @@ fn the_values_in_a_message_are_the_same_in_every_language() {
             let parts = said.match_indices("{$").map(|(at, _)| said[at..].split('}').next().unwrap().to_owned());
             (name.clone(), parts.collect())
         };
-        messages(language).iter().map(unsaid).collect()
+        let told = told_sentences(language).into_iter().map(|(name, text)| {
+            let parts = text.match_indices("{$").map(|(at, _)| text[at..].split('}').next().unwrap().to_owned());
+            (name, parts.collect())
+        });
+        messages(language).iter().map(unsaid).chain(told).collect()
     };
     let english = values(Language::English);
     let asking = english.values().filter(|values| !values.is_empty()).count();

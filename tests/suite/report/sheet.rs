@@ -5,11 +5,10 @@ use resvg::usvg::roxmltree::Document;
 use serde_json::json;
 
 use stillroom::contract::{DecayDoc, SoundDoc};
-use stillroom::report::case_report;
 use stillroom::report::chart::sound_svg;
 
 use super::charts::{drawn, legible, proportional};
-use super::example::{Example, curve};
+use super::example::{Example, case_report, curve};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 

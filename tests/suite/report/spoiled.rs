@@ -1,10 +1,10 @@
 //! What happens to the page when its data are hostile, missing, empty or no numbers.
 
 use stillroom::contract::{AuditDoc, LadderDoc, LevelsDoc, PhotoDoc, ReviewDoc, SoundDoc};
-use stillroom::report::{CaseReport, case_report};
+use stillroom::report::CaseReport;
 
 use super::charts::{charts, drawn};
-use super::example::Example;
+use super::example::{Example, case_report};
 use super::page::{nested, words};
 
 /// Every text of a document replaced by one that would break a careless page.
