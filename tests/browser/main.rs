@@ -7,7 +7,7 @@ mod driver;
 mod house;
 mod looks;
 mod microphone;
-mod practice;
 mod overflow;
+mod practice;
 mod print;
 mod walks;

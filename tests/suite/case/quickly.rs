@@ -8,6 +8,7 @@ use stillroom::case::name_of;
 use stillroom::contract::{
     CaseloadDoc, CorrectionBody, DecisionBody, DetailsBody, NoteDoc, RecordBody, RecordDoc, SessionBody, UnreadableDoc,
 };
+use stillroom::language::{Language, Speaker};
 use stillroom::tasks::caseload::{caseload, pile};
 
 use super::made::{child, note, record};
@@ -167,8 +168,9 @@ fn quick_reading_says_what_full_reading_says_of_random_and_damaged_cases() {
             write(&folder.join(format!("case-{number:03}")), &records, behind, dice);
         }
         let now = "2026-10-30T09:00:00Z".parse().unwrap();
+        let english = Speaker::new(Language::English);
         let all = without_hashes(caseload(&folder, None, now).unwrap());
-        let (earlier, sheets) = pile(&folder, Some("2026-10-12"), now).unwrap();
+        let (earlier, sheets) = pile(&folder, Some("2026-10-12"), &english, now).unwrap();
         fs::remove_dir_all(&folder).unwrap();
         (all, without_hashes(earlier), sheets)
     });
