@@ -4,6 +4,7 @@
 use std::hint::black_box;
 use std::time::Instant;
 
+use stillroom::evidence::{Belief, Part, Rungs, Sitting};
 use stillroom::practice::{Criterion, Log, Options, chances, parse, review, tolerance};
 
 /// Repetitions; the middle one is told.
@@ -18,6 +19,10 @@ fn main() {
     time("review of 2,000 sessions, pooled by day", || review(&log, &case));
     time("review of 2,000 sessions on one rung", || review(&one_rung, &Options::bare()));
     time("tolerance after 2,000 sessions", || tolerance(&log));
+    let climbed = sittings();
+    time("what 2,000 sessions say of 12 distractors", || {
+        Belief::new(&climbed.0, &climbed.1).map(|belief| belief.learned())
+    });
     time("chances within 12 sessions", || chances(Criterion::NINE_TENTHS_TWICE, 10, 0.8, 12));
 }
 
@@ -46,4 +51,22 @@ fn made(sessions: usize, days_a_rung: usize) -> (String, Log) {
     }
     let log = parse(&text, "log.csv").unwrap_or_default();
     (text, log)
+}
+
+/// 2,000 sessions up 36 rungs of twelve distractors, three levels each.
+fn sittings() -> (Rungs, Vec<Sitting>) {
+    let mut levels = [0_u32; 12];
+    let mut parts = vec![Vec::new()];
+    for rung in 0..36 {
+        levels[rung / 12 * 4 + rung % 4] += 1;
+        let there = (0..12).filter(|thing| levels[*thing] > 0);
+        parts.push(there.map(|thing| Part { distractor: thing, pull: 0.03 * f64::from(levels[thing]) }).collect());
+    }
+    let one = |at: u32| Sitting {
+        day: i64::from(at / 2),
+        rung: (at / 55) as usize,
+        opportunities: 10,
+        independent: 5 + (at * 7) % 6,
+    };
+    (Rungs { channels: (0..12).map(|thing| thing / 4).collect(), parts }, (0..2000).map(one).collect())
 }

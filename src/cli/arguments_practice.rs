@@ -35,6 +35,15 @@ pub(super) enum PracticeCommand {
     /// Say what to look at when practice is stuck, and one or two things to try this week
     #[command(after_help = "Example:\n  stillroom troubleshoot --case clover")]
     Troubleshoot(TroubleshootArguments),
+    /// Say what the child's own sessions tell of the scale, and how good its forecasts were
+    ///
+    /// How strongly each distractor draws this child against what the scale says, with 90 % intervals; for the first session of
+    /// each rung a forecast from what was known before it, held against "same as last time"; and the rung whose session
+    /// would teach most. Nothing is stored, and no plan or decision changes by it.
+    #[command(
+        after_help = "Examples:\n  stillroom evidence --case clover\n  stillroom evidence --case clover --on 2026-11-20 --format json"
+    )]
+    Evidence(TroubleshootArguments),
     /// Find what the child likes to work for, and when to look again
     ///
     /// Without more than --case it shows the newest scores. --offer makes the sheet of a full assessment in pairs.

@@ -23,6 +23,7 @@ pub(super) fn case_read(command: &Command) -> Option<PathBuf> {
         Command::Practice(PracticeCommand::Review(arguments)) => arguments.case.clone(),
         Command::Practice(PracticeCommand::Session(arguments)) => arguments.case.clone(),
         Command::Practice(PracticeCommand::Troubleshoot(arguments)) => Some(arguments.case.clone()),
+        Command::Practice(PracticeCommand::Evidence(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Decide(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Dose(arguments)) => Some(arguments.case.clone()),
         Command::Practice(PracticeCommand::Reinforcers(arguments)) => arguments.case.clone(),

@@ -29,6 +29,7 @@ mod show_case;
 mod show_checklist;
 mod show_demo;
 mod show_device;
+mod show_evidence;
 mod show_form;
 mod show_hand;
 mod show_keep;

@@ -11,7 +11,7 @@ use crate::tasks::reinforcers::{self, Chosen, Found};
 use crate::tasks::reviews::{self, Asked, Reviewed};
 use crate::tasks::screens::{self, Entry};
 use crate::tasks::sessions::{self, Taking};
-use crate::tasks::{Refusal, files, needs, troubles};
+use crate::tasks::{Refusal, evidence, files, needs, troubles};
 
 use super::arguments::Format;
 use super::arguments_practice::{
@@ -20,7 +20,7 @@ use super::arguments_practice::{
 };
 use super::commands::{Done, answer};
 use super::world::World;
-use super::{ask_session, graph, sample, show_practice, show_session};
+use super::{ask_session, graph, sample, show_evidence, show_practice, show_session};
 
 /// Runs one of them.
 pub(super) fn run(command: PracticeCommand, format: Format, world: &mut World<'_>) -> Done {
@@ -32,6 +32,11 @@ pub(super) fn run(command: PracticeCommand, format: Format, world: &mut World<'_
             let asked = Asked { on: arguments.on, task: arguments.task, place: arguments.place, ..Asked::default() };
             let doc = troubles::troubleshoot(&arguments.case, &asked, world.today())?;
             answer(&doc, format, world, show_practice::troubles)
+        }
+        PracticeCommand::Evidence(arguments) => {
+            let asked = Asked { on: arguments.on, task: arguments.task, place: arguments.place, ..Asked::default() };
+            let doc = evidence::evidence(&arguments.case, &asked, world.today())?;
+            answer(&doc, format, world, show_evidence::evidence)
         }
         PracticeCommand::Reinforcers(arguments) => reinforcers(arguments, format, world),
         PracticeCommand::Needs(arguments) => needs(arguments, format, world),

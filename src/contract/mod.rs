@@ -8,6 +8,7 @@ mod audit;
 mod case_view;
 mod demo;
 mod device;
+mod evidence;
 mod form;
 mod keeping;
 mod ladder;
@@ -33,6 +34,7 @@ pub use audit::{
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
+pub use evidence::{EvidenceDoc, ForecastDoc, ForecastRecordDoc, LearnedDoc, NextDoc, ProbeDoc};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{
     AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc, ExportedDoc,

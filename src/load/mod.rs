@@ -23,6 +23,7 @@ pub use explain::{WorkLine, explain, explain_doubt};
 pub use heard::{HeardTable, TableFault};
 pub use inputs::{AuditInputs, PhotoReading, SoundLevel, SoundReading};
 pub use margin::MarginTable;
+pub use normal::quantile as normal_quantile;
 pub use note::CompareNote;
 pub use scale::{Doubt, Grade, Scale, ScaleTable, Sensitivity};
 pub use scale_fault::{ScaleFault, ScaleFaults, ScaleProblem};

@@ -119,7 +119,7 @@ impl Stream {
 }
 
 /// The number below which a standard normal number falls with probability `p`, 0 < p < 1 (AS 241).
-fn quantile(p: f64) -> f64 {
+pub fn quantile(p: f64) -> f64 {
     let q = p - 0.5;
     if q.abs() <= CENTRE {
         let r = CENTRE_SQUARED - q * q;

@@ -13,6 +13,7 @@ pub mod course;
 pub mod decisions;
 pub mod demo;
 pub mod doses;
+pub mod evidence;
 pub mod exports;
 pub mod files;
 mod gist;

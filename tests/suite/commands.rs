@@ -1,6 +1,7 @@
 //! Whole commands, as a user or a program runs them: what they print, how they refuse, what they leave behind.
 
 mod demo;
+mod evidence;
 mod files;
 mod forms;
 mod help;

@@ -4,6 +4,7 @@
 mod case;
 mod checklist;
 mod commands;
+mod evidence;
 mod examples;
 mod ladder;
 mod load;

@@ -10,7 +10,7 @@ const FLOORS: &[&[&str]] = &[
     &["files", "language", "quantity", "words"],
     &["checklist", "sound", "photo", "devices"],
     &["load"],
-    &["ladder", "practice"],
+    &["evidence", "ladder", "practice"],
     &["contract"],
     &["case", "report"],
     &["tasks"],

@@ -21,6 +21,7 @@ const COMMANDS: &[&[&str]] = &[
     &["review"],
     &["decide"],
     &["troubleshoot"],
+    &["evidence"],
     &["reinforcers"],
     &["needs"],
     &["screens"],

@@ -11,19 +11,19 @@ const HEAD: &str =
     "date,rung,opportunities,independent,prompted,errors,distress,assent,distractor_on,minutes,note,task,place";
 
 /// A case without a ladder, in a folder of its own.
-struct Made {
+pub(super) struct Made {
     folder: tempfile::TempDir,
 }
 
 impl Made {
-    fn new() -> Self {
+    pub(super) fn new() -> Self {
         let made = Self { folder: tempfile::tempdir().unwrap() };
         made.done(&["case", "new", "clover", "--alias", "Clover", "--born", "2022-07"]);
         made
     }
 
     /// The same with an audit and a signed ladder of the demo's room.
-    fn with_ladder() -> Self {
+    pub(super) fn with_ladder() -> Self {
         let made = Self::new();
         let answers = file("demo/answers-before.toml");
         made.done(&["audit", "--case", "clover", "--checklist", "home-corner", "--answers", &answers]);
@@ -36,12 +36,12 @@ impl Made {
     }
 
     #[track_caller]
-    fn done(&self, words: &[&str]) -> Value {
+    pub(super) fn done(&self, words: &[&str]) -> Value {
         document(&stillroom(self.path(), &[words, &["--format", "json"]].concat()))
     }
 
     #[track_caller]
-    fn refused(&self, words: &[&str]) -> Value {
+    pub(super) fn refused(&self, words: &[&str]) -> Value {
         refusal(&stillroom(self.path(), &[words, &["--format", "json"]].concat()))
     }
 
@@ -51,7 +51,7 @@ impl Made {
 
     /// Sessions of a table with the usual header.
     #[track_caller]
-    fn take(&self, rows: &str) -> Value {
+    pub(super) fn take(&self, rows: &str) -> Value {
         self.write("rows.csv", &format!("{HEAD}\n{rows}"));
         self.done(&["session", "--case", "clover", "--import", "rows.csv"])
     }

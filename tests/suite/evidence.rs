@@ -1,0 +1,192 @@
+//! What a child's sessions say of the scale: against long chains of an independent sampler, by simulation, and what poor
+//! data may not do.
+
+use serde_json::Value;
+use stillroom::evidence::{Belief, Part, Rungs, Sitting};
+
+/// Laplace's approximation against long chains (tests/oracle/evidence), of a standard deviation: it takes the top for the mean,
+/// and where all went well the chances have a long tail upwards.
+const MEAN: f64 = 0.6;
+/// And of the standard deviation itself, share.
+const SPREAD: f64 = 0.25;
+
+fn chain() -> Value {
+    serde_json::from_str(include_str!("../oracle/evidence/chain.json")).unwrap()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+fn rungs(chain: &Value) -> Rungs {
+    let index = |value: &Value| usize::try_from(value.as_u64().unwrap()).unwrap();
+    Rungs {
+        channels: chain["channels"].as_array().unwrap().iter().map(index).collect(),
+        parts: (chain["rungs"].as_array().unwrap().iter())
+            .map(|rung| {
+                let part = |one: &Value| Part { distractor: index(&one[0]), pull: number(&one[1]) };
+                rung.as_array().unwrap().iter().map(part).collect()
+            })
+            .collect(),
+    }
+}
+
+/// emcee 3.1.6, over 16 shapes summed; the model written once more in numpy.
+#[test]
+fn belief_is_that_of_long_chains() {
+    let chain = chain();
+    let rungs = rungs(&chain);
+    for case in chain["cases"].as_array().unwrap() {
+        let sittings: Vec<Sitting> = (case["sittings"].as_array().unwrap().iter())
+            .map(|one| {
+                let at = |place: usize| one[place].as_i64().unwrap();
+                Sitting {
+                    day: at(0),
+                    rung: usize::try_from(at(1)).unwrap(),
+                    opportunities: u32::try_from(at(2)).unwrap(),
+                    independent: u32::try_from(at(3)).unwrap(),
+                }
+            })
+            .collect();
+        let belief = Belief::new(&rungs, &sittings).unwrap();
+        let near = |found: (f64, f64), told: &Value| {
+            let (mean, sd) = (number(&told["mean"]), number(&told["sd"]));
+            assert!((found.0 - mean).abs() < MEAN * sd, "{}: {found:?}, not {told}", case["name"]);
+            assert!((found.1 / sd - 1.0).abs() < SPREAD, "{}: {found:?}, not {told}", case["name"]);
+        };
+        for told in case["w"].as_array().unwrap() {
+            let distractor = usize::try_from(told["distractor"].as_u64().unwrap()).unwrap();
+            near(belief.moments(distractor).unwrap(), told);
+        }
+        for told in case["half_way"].as_array().unwrap() {
+            near(belief.half_way(usize::try_from(told["channel"].as_u64().unwrap()).unwrap()).unwrap(), told);
+        }
+    }
+}
+
+/// SplitMix64: seeded, the same everywhere.
+struct Dice(u64);
+
+impl Dice {
+    fn share(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut word = self.0;
+        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        ((word ^ (word >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// Twelve uniform numbers less six: near enough to normal for a simulated child.
+    fn normal(&mut self) -> f64 {
+        (0..12).map(|_| self.share()).sum::<f64>() - 6.0
+    }
+}
+
+/// A child whose things draw otherwise than the scale says by `apart`, through a ladder of 18 rungs, four sessions each.
+fn climbed(seed: u64, apart: f64) -> (Rungs, Vec<f64>, Vec<Sitting>) {
+    let mut dice = Dice(seed);
+    let channels = vec![0, 0, 0, 1, 1, 1];
+    let tops: Vec<f64> = channels.iter().map(|_| 0.05 + 0.2 * dice.share()).collect();
+    let truth: Vec<f64> = channels.iter().map(|_| apart * dice.normal()).collect();
+    let mut levels = [0_u32; 6];
+    let mut parts = vec![Vec::new()];
+    for thing in [0, 1, 2, 0, 1, 2, 0, 1, 2, 3, 4, 5, 3, 4, 5, 3, 4, 5] {
+        levels[thing] += 1;
+        let there = levels.iter().zip(&tops).enumerate().filter(|(_, (level, _))| **level > 0);
+        let part = there.map(|(at, (level, top))| Part { distractor: at, pull: top * f64::from(*level) / 3.0 });
+        parts.push(part.collect());
+    }
+    let rungs = Rungs { channels, parts };
+    let spread = [0.1, 0.2, 0.4][(seed % 3) as usize];
+    let mut half = [0.5_f64.ln() + 0.6 * dice.normal(), 0.5_f64.ln() + 0.6 * dice.normal()];
+    let mut sittings = Vec::new();
+    let mut day = 0;
+    for rung in 0..rungs.parts.len() {
+        for _ in 0..4 {
+            let one = |part: &Part| part.pull * (truth[part.distractor] - half[rungs.channels[part.distractor]]).exp();
+            let strain: f64 = rungs.parts[rung].iter().map(one).sum();
+            let p = 0.97 / (1.0 + (-(1.0 - strain) / spread).exp());
+            let independent = u32::try_from((0..10).filter(|_| dice.share() < p).count()).unwrap();
+            sittings.push(Sitting { day, rung, opportunities: 10, independent });
+            day += 1 + i64::from(dice.share() < 0.5);
+            half.iter_mut().for_each(|half| *half += 0.04 * dice.normal());
+        }
+    }
+    (rungs, truth, sittings)
+}
+
+/// Of 40 children and 240 distractors 90 % should be inside; four standard errors of that share are eight points.
+#[test]
+fn intervals_hold_the_truth_about_as_often_as_they_say() {
+    let (mut inside, mut all) = (0, 0);
+    for child in 0..40 {
+        let (rungs, truth, sittings) = climbed(child * 7919 + 3, if child % 2 == 0 { 0.6 } else { 0.3 });
+        for one in Belief::new(&rungs, &sittings).unwrap().learned() {
+            let factor = truth[one.distractor].exp();
+            inside += usize::from(one.low <= factor && factor <= one.high);
+            all += 1;
+        }
+    }
+    assert_eq!(all, 240);
+    assert!((82..=98).contains(&(100 * inside / all)), "{inside} of {all}");
+}
+
+#[test]
+fn a_thing_far_stronger_than_the_scale_says_is_found_out() {
+    let part = |distractor, pull| Part { distractor, pull };
+    // The first thing is borne six times as strong as the second, and the second is not.
+    let rungs = Rungs {
+        channels: vec![0, 0],
+        parts: vec![vec![part(0, 0.1)], vec![part(0, 0.2)], vec![part(0, 0.3)], vec![part(1, 0.05)]],
+    };
+    let answered = [10, 10, 9, 3, 10, 10, 9, 3, 10, 9, 10, 2];
+    let sittings: Vec<Sitting> = (0..12_usize)
+        .map(|at| Sitting { day: 2 * at as i64, rung: at % 4, opportunities: 10, independent: answered[at] })
+        .collect();
+    let found = Belief::new(&rungs, &sittings).unwrap().learned();
+    assert!(found[1].differs() && found[1].low > 1.2, "{found:?}");
+    assert!(!found[0].differs(), "{found:?}");
+}
+
+#[test]
+fn sessions_that_contradict_each_other_widen_what_is_believed() {
+    let (rungs, _, _) = climbed(1, 0.3);
+    let log = |answered: [u32; 2]| -> Vec<Sitting> {
+        (0..24_u32)
+            .map(|at| Sitting {
+                day: i64::from(at),
+                rung: (at / 8) as usize,
+                opportunities: 10,
+                independent: answered[(at % 2) as usize],
+            })
+            .collect()
+    };
+    let (steady, torn) = (log([7, 7]), log([10, 4]));
+    let (steady, torn) = (Belief::new(&rungs, &steady).unwrap(), Belief::new(&rungs, &torn).unwrap());
+    assert!(torn.together() > steady.together());
+    let width = |belief: &Belief<'_>| belief.learned()[0].high / belief.learned()[0].low;
+    assert!(width(&torn) > width(&steady));
+}
+
+#[test]
+fn poor_data_give_wide_figures_or_none_and_never_a_panic() {
+    let (rungs, _, _) = climbed(1, 0.3);
+    assert!(Belief::new(&rungs, &[]).is_none());
+    let one = |day, rung, opportunities, independent| Sitting { day, rung, opportunities, independent };
+    assert!(Belief::new(&rungs, &[one(0, 99, 10, 5), one(0, 1, 0, 0)]).is_none());
+    for log in [
+        vec![one(0, 0, 10, 10)],
+        vec![one(0, 1, 1, 0)],
+        vec![one(i64::MAX / 2, 18, u32::MAX, u32::MAX), one(i64::MIN / 2, 18, u32::MAX, 0)],
+        vec![one(5, 3, 10, 50), one(5, 3, 10, 0), one(4, 3, 10, 0)],
+    ] {
+        let belief = Belief::new(&rungs, &log).unwrap();
+        for learned in belief.learned() {
+            assert!(learned.low.is_finite() && learned.high.is_finite() && learned.low <= learned.high, "{learned:?}");
+            assert!(!learned.differs());
+        }
+        let share = belief.share(18, 40);
+        assert!((share.weights().iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        assert!(belief.teaches(18, 40, 10).is_finite() && belief.teaches(99, 0, 10) == 0.0);
+    }
+}
