@@ -33,7 +33,7 @@ pub use history::{CORRECTION, History};
 pub use memory::remember;
 pub use merge::{Merged, merge};
 pub use name::{PHOTO, RecordName, id_of, name_of};
-pub use pack::{Opened, Plan, can_pack, pack, pack_plain, plan, unpack, unpack_plain};
+pub use pack::{Opened, Plan, can_pack, pack, pack_plain, packed_plain, plan, unpack, unpack_plain};
 pub use pack_fault::PackFault;
 pub use seal::{WORK, is_sealed};
 pub use sense::{impossible, is_id};

@@ -170,6 +170,12 @@ pub fn pack_plain(case: &Case, plan: &Plan, out: &Path) -> Result<u64, PackFault
     written(out, |mut beside| fill(&mut beside, case, plan).map(|()| beside))
 }
 
+/// The same, in memory.
+pub fn packed_plain(case: &Case, plan: &Plan) -> Result<Vec<u8>, PackFault> {
+    let mut bytes = Vec::new();
+    fill(&mut bytes, case, plan).map(|()| bytes)
+}
+
 fn fill(content: &mut dyn Write, case: &Case, plan: &Plan) -> Result<(), PackFault> {
     archive::write(content, &plan.list, |file| {
         let name = RecordName::parse(&file.name)

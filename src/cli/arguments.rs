@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::arguments_audit::{AgreeArguments, AuditArguments};
-use super::arguments_case::{CaseloadArguments, CollectArguments, KeepCommand};
+use super::arguments_case::{CarryArguments, CaseloadArguments, CollectArguments, KeepCommand};
 use super::arguments_practice::PracticeCommand;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
@@ -178,6 +178,12 @@ pub(super) enum Command {
         #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
         port: u16,
     },
+    /// Make one file for a phone: the whole tool in a browser, without any network
+    ///
+    /// With --case it already carries the child's ladder, task, practice and newest looks. What is entered stays in that
+    /// browser until it is handed over; `case merge` takes that file in.
+    #[command(after_help = "Example:\n  stillroom carry --case clover --out clover.html")]
+    Carry(CarryArguments),
     /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]
     Case(CaseCommand),

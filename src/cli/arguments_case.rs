@@ -56,18 +56,23 @@ pub(super) enum KeepCommand {
         #[arg(long)]
         repair: bool,
     },
-    /// Add everything that another folder of the same case holds
+    /// Add everything that another folder of the same case holds, or a file that was handed over
     ///
-    /// Both folders stay readable, the order does not matter, and doing it twice changes nothing.
-    #[command(after_help = "Example:\n  stillroom case merge clover /media/stick/clover")]
+    /// Both stay readable, the order does not matter, and doing it twice changes nothing.
+    #[command(
+        after_help = "Examples:\n  stillroom case merge clover /media/stick/clover\n  stillroom case merge clover clover-2026-11-26.age"
+    )]
     Merge {
         /// The case folder that takes
         into: PathBuf,
-        /// The case folder that gives; it is not changed
+        /// The case folder that gives, or the file; it is not changed
         from: PathBuf,
         /// The two are about one child although their aliases differ
         #[arg(long)]
         same_child: bool,
+        /// A file with the passphrase of a sealed file on its first line; left out: it is asked for at the terminal
+        #[arg(long, value_name = "FILE")]
+        passphrase_file: Option<PathBuf>,
     },
     /// Seal a case into one file that only the passphrase opens
     ///
@@ -153,4 +158,17 @@ pub(super) struct CaseloadArguments {
     /// Write the day's pile: one sheet a case
     #[arg(long, value_name = "FILE.html")]
     pub(super) print: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CarryArguments {
+    /// The case whose ladder, task and newest looks go along; left out: a page without records
+    #[arg(long, value_name = "DIR")]
+    pub(super) case: Option<PathBuf>,
+    /// Where the file goes
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
+    /// The page that carry/build made; left out: the one built into this program
+    #[arg(long, value_name = "FILE")]
+    pub(super) template: Option<PathBuf>,
 }

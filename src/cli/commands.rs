@@ -74,6 +74,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })?)
         }
         Command::Form(arguments) => form::run(arguments, format, world),
+        Command::Carry(arguments) => hand::carry(&arguments, format, world),
         Command::Case(command) => run_case(command, format, world),
         Command::Caseload(arguments) => hand::caseload(&arguments, format, world),
         Command::Collect(arguments) => hand::collect(&arguments, format, world),

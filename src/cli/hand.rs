@@ -2,12 +2,13 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::contract::MergeDoc;
 use crate::devices;
-use crate::tasks::{Refusal, caseload, cases, exports, files, handovers};
+use crate::tasks::{Refusal, carrying, caseload, cases, exports, files, handovers, keeping};
 
 use super::Ending;
 use super::arguments::Format;
-use super::arguments_case::{CaseloadArguments, CollectArguments, PackArguments};
+use super::arguments_case::{CarryArguments, CaseloadArguments, CollectArguments, PackArguments};
 use super::commands::{Done, answer};
 use super::show_hand;
 use super::world::World;
@@ -54,6 +55,24 @@ pub(super) fn pack(arguments: &PackArguments, format: Format, world: &mut World<
         world.say(caution);
     }
     answer(&doc, format, world, show_hand::packed)
+}
+
+/// Adds a file that was handed over to a case; a passphrase is asked for where it is sealed.
+pub(super) fn merge(
+    into: &Path,
+    file: &Path,
+    passphrase: Option<&Path>,
+    same_child: bool,
+    world: &mut World<'_>,
+) -> Result<MergeDoc, Refusal> {
+    let given = if handovers::is_sealed(file)? { passphrases(passphrase, "Passphrase: ", world)? } else { Vec::new() };
+    keeping::merge_pack(into, file, given.first().map(String::as_str), same_child)
+}
+
+/// Makes the file for a phone.
+pub(super) fn carry(arguments: &CarryArguments, format: Format, world: &mut World<'_>) -> Done {
+    let doc = carrying::carry(arguments.case.as_deref(), arguments.template.as_deref(), &arguments.out, world.now)?;
+    answer(&doc, format, world, show_hand::carried)
 }
 
 /// Opens a pack.

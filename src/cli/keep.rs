@@ -54,8 +54,12 @@ pub(super) fn run(command: KeepCommand, format: Format, world: &mut World<'_>) -
             answer(&doc, format, world, show_keep::checked)?;
             if doc.sound { Ok(()) } else { Err(Ending::Findings) }
         }
-        KeepCommand::Merge { into, from, same_child } => {
-            let doc = keeping::merge(&into, &from, same_child)?;
+        KeepCommand::Merge { into, from, same_child, passphrase_file } => {
+            let doc = if crate::files::is_folder(&from) {
+                keeping::merge(&into, &from, same_child)?
+            } else {
+                hand::merge(&into, &from, passphrase_file.as_deref(), same_child, world)?
+            };
             answer(&doc, format, world, show_keep::merged)
         }
         KeepCommand::Erase { dir, yes } => {

@@ -1,6 +1,8 @@
 //! Packs, tables and the caseload for people.
 
-use crate::contract::{CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, PackedDoc, UnpackedDoc};
+use crate::contract::{
+    CarriedDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, PackedDoc, UnpackedDoc,
+};
 use crate::words::printable;
 
 use super::paint::{bold, wrapped};
@@ -43,6 +45,27 @@ pub(super) fn packed(doc: &PackedDoc) -> String {
         doc.file,
         doc.bytes.div_ceil(1000)
     )
+}
+
+/// A file for a phone.
+pub(super) fn carried(doc: &CarriedDoc) -> String {
+    let size = doc.bytes.div_ceil(1000);
+    let mut out = match &doc.alias {
+        None => format!("The page for a phone is {} ({size} kB). It carries no records.\n", doc.file),
+        Some(alias) => wrapped(
+            "",
+            &format!(
+                "The page for a phone is {} ({size} kB). It carries of {}: {}. Whoever has the file can read them.",
+                doc.file,
+                printable(alias),
+                kinds(&doc.holds)
+            ),
+        ),
+    };
+    if !doc.left_out.is_empty() {
+        out.push_str(&wrapped("  stays behind: ", &kinds(&doc.left_out)));
+    }
+    out
 }
 
 /// An opened pack.

@@ -141,6 +141,25 @@ impl Document for PackedDoc {
     const SCHEMA: &'static str = "stillroom.packed/1";
 }
 
+/// A file for a phone (`stillroom.carried/1`).
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CarriedDoc {
+    /// The file.
+    pub file: String,
+    /// Its size.
+    pub bytes: u64,
+    /// The child's alias; null where it carries no records.
+    pub alias: Option<String>,
+    /// What it carries, by kind.
+    pub holds: Vec<KindCountDoc>,
+    /// What stays behind, by kind.
+    pub left_out: Vec<KindCountDoc>,
+}
+
+impl Document for CarriedDoc {
+    const SCHEMA: &'static str = "stillroom.carried/1";
+}
+
 /// How many files of a kind, and why, where they stay behind.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct KindCountDoc {

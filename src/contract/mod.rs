@@ -37,8 +37,9 @@ pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
 pub use evidence::{EvidenceDoc, ForecastDoc, ForecastRecordDoc, LearnedDoc, NextDoc, ProbeDoc};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{
-    AddedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc, ExportedDoc,
-    FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc, UnpackedDoc,
+    AddedDoc, CarriedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc,
+    ExportedDoc, FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc,
+    UnpackedDoc,
 };
 pub use ladder::{BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc};
 pub use lists::{

@@ -10,7 +10,8 @@ pub(crate) fn jpeg(bytes: &[u8]) -> String {
     address
 }
 
-fn base64(bytes: &[u8], out: &mut String) {
+/// Appends bytes as base64.
+pub fn base64(bytes: &[u8], out: &mut String) {
     for three in bytes.chunks(3) {
         let [a, b, c] = [0, 1, 2].map(|place| u32::from(three.get(place).copied().unwrap_or(0)));
         let bits = a << 16 | b << 8 | c;

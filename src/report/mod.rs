@@ -23,6 +23,7 @@ mod sketch;
 mod visitor;
 
 pub use cards::{Cards, cards};
+pub use embed::base64;
 
 pub use doorstep::{Doorstep, doorsteps};
 

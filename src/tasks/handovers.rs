@@ -71,7 +71,7 @@ pub fn plan(folder: &Path, out: &Path, place: Option<&str>, now: Timestamp) -> R
 }
 
 /// Counts kinds, in the order of the kinds of records.
-fn counted<'a>(names: impl Iterator<Item = (String, Option<&'a str>)>) -> Vec<KindCountDoc> {
+pub(super) fn counted<'a>(names: impl Iterator<Item = (String, Option<&'a str>)>) -> Vec<KindCountDoc> {
     let mut counts: BTreeMap<(usize, String, Option<&str>), usize> = BTreeMap::new();
     for (kind, why) in names {
         let order = RECORD_KINDS.iter().position(|one| *one == kind).unwrap_or(RECORD_KINDS.len());
@@ -158,7 +158,7 @@ pub fn unpack(file: &Path, into: &Path, passphrase: &str) -> Result<UnpackedDoc,
 }
 
 /// The nearest folder above a path that is there.
-fn standing_above(path: &Path) -> &Path {
+pub(super) fn standing_above(path: &Path) -> &Path {
     let above = path.ancestors().skip(1).find(|above| is_folder(above));
     above.filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }

@@ -12,6 +12,7 @@ use crate::words::printable;
 
 use super::cases::record;
 use super::files::{Named, shown};
+use super::handovers;
 use super::refusal::Refusal;
 
 /// What reading commands leave out of a case: damaged records, copies, strangers; one sentence each.
@@ -56,8 +57,18 @@ pub(super) fn unreadable(fault: &CaseFault) -> UnreadableDoc {
 
 /// Adds to `into` every sound file of `from`.
 pub fn merge(into: &Path, from: &Path, same_child: bool) -> Result<MergeDoc, Refusal> {
-    let (into, from) = (Case::open(into)?, Case::open(from)?);
-    let merged = case::merge(&into, &from, same_child)?;
+    merged(&Case::open(into)?, &Case::open(from)?, same_child)
+}
+
+/// Adds to `into` every file of a pack, sealed or not. A pack that fails changes nothing.
+pub fn merge_pack(into: &Path, pack: &Path, passphrase: Option<&str>, same_child: bool) -> Result<MergeDoc, Refusal> {
+    let into = Case::open(into)?;
+    let opened = handovers::opened(pack, handovers::standing_above(into.folder()), passphrase)?;
+    merged(&into, &opened.case()?, same_child)
+}
+
+fn merged(into: &Case, from: &Case, same_child: bool) -> Result<MergeDoc, Refusal> {
+    let merged = case::merge(into, from, same_child)?;
     let history = History::of(&into.read()?.records);
     Ok(MergeDoc {
         added: merged.added.iter().map(ToString::to_string).collect(),

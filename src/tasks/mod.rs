@@ -3,6 +3,7 @@
 pub mod agreements;
 pub mod aim;
 pub mod audits;
+pub mod carrying;
 pub mod case_view;
 pub mod caseload;
 pub mod cases;
