@@ -2,7 +2,7 @@
 
 page-skip = To the content
 page-ways = Places of this page
-page-foot = This page runs on this computer alone; nothing leaves it. It measures rooms, not children. Local rules and licensed practice come first.
+page-foot = This page runs on this device alone; nothing leaves it. It measures rooms, not children. Local rules and licensed practice come first.
 page-refused = That did not work:
 page-could-not = That did not work
 page-not-found = Not here
@@ -259,7 +259,7 @@ sample-forget = Throw away
 
 meter-title = Live meter
 meter-help = Is the sound of a rung as loud as it should be, at the child's chair?
-meter-how = Put this computer at the child's chair, the child elsewhere. Play the sound and watch the pebble: under the water it is quieter than the target, above the water louder.
+meter-how = Put this device at the child's chair, the child elsewhere. Play the sound and watch the pebble: under the water it is quieter than the target, above the water louder.
 meter-safe = Stop the sound at once if anybody is upset, whatever the meter says. Ear defenders are always allowed.
 meter-needs-script = The live meter needs script in the browser. A recording can be read as a file instead.
 meter-target = Target level in dB

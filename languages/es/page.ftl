@@ -2,7 +2,7 @@
 
 page-skip = Al contenido
 page-ways = Lugares de esta página
-page-foot = Esta página funciona solo en este ordenador; nada sale de él. Mide cuartos, no niños. Las normas locales y la práctica profesional van primero.
+page-foot = Esta página funciona solo en este aparato; nada sale de él. Mide cuartos, no niños. Las normas locales y la práctica profesional van primero.
 page-refused = No ha funcionado:
 page-could-not = No ha funcionado
 page-not-found = Aquí no
@@ -259,7 +259,7 @@ sample-forget = Desechar
 
 meter-title = Medidor en vivo
 meter-help = ¿Suena un peldaño tan fuerte como debe, en la silla del niño?
-meter-how = Ponga este ordenador en la silla del niño, con el niño en otro sitio. Ponga el sonido y mire la piedra: bajo el agua suena menos que el objetivo, sobre el agua suena más.
+meter-how = Ponga este aparato en la silla del niño, con el niño en otro sitio. Ponga el sonido y mire la piedra: bajo el agua suena menos que el objetivo, sobre el agua suena más.
 meter-safe = Pare el sonido enseguida si alguien se disgusta, diga lo que diga el medidor. Los protectores de oído están siempre permitidos.
 meter-needs-script = El medidor en vivo necesita script en el navegador. En su lugar puede leerse una grabación como archivo.
 meter-target = Nivel objetivo en dB

@@ -29,14 +29,13 @@ async function microphone(panel, take) {
   const ear = new AudioWorkletNode(context, "ear", { channelCount: 1, channelCountMode: "explicit", channelInterpretation: "discrete" });
   ear.port.onmessage = (message) => take(message.data);
   context.createMediaStreamSource(stream).connect(ear).connect(context.destination);
-  return {
-    rate: context.sampleRate,
-    close() {
-      ear.port.onmessage = null;
-      for (const track of stream.getTracks()) track.stop();
-      context.close();
-    },
-  };
+  function close() {
+    ear.port.onmessage = null;
+    for (const track of stream.getTracks()) track.stop();
+    if (context.state !== "closed") context.close();
+  }
+  addEventListener("pagehide", close, { once: true });
+  return { rate: context.sampleRate, close };
 }
 
 // One meter on the server, fed in order; blocks that come while one is on its way go together.

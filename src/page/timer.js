@@ -107,5 +107,6 @@ find("start").addEventListener("click", () => {
   ticking = ticking || setInterval(tick, 200);
 });
 find("stop").addEventListener("click", finish);
+addEventListener("pagehide", () => clearInterval(ticking), { once: true });
 find("yes").addEventListener("click", () => mark("y"));
 find("no").addEventListener("click", () => mark("n"));

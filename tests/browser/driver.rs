@@ -163,10 +163,32 @@ impl Browser {
         self.run("return document.body.innerText").as_str().unwrap().to_owned()
     }
 
+    /// Asks the browser something in its own protocol (Chrome DevTools Protocol).
+    pub(crate) fn cdp(&self, command: &str, params: &Value) -> Value {
+        self.post("/goog/cdp/execute", &json!({"cmd": command, "params": params}))
+    }
+
+    /// Opens a second window and goes there.
+    pub(crate) fn open_window(&self) {
+        let made = self.post("/window/new", &json!({ "type": "tab" }));
+        self.post("/window", &json!({ "handle": made["handle"] }));
+    }
+
+    /// Goes to the window that was opened so many before.
+    pub(crate) fn to_window(&self, number: usize) {
+        let all = self.ask("GET", &format!("{}/window/handles", self.session), None);
+        self.post("/window", &json!({ "handle": all[number] }));
+    }
+
+    /// Goes back to the page before.
+    pub(crate) fn back(&self) {
+        self.post("/back", &json!({}));
+    }
+
     /// Sets the width and height of the view, as on a telephone below 600 points.
     pub(crate) fn view(&self, width: u32, height: u32) {
         let params = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600});
-        self.post("/goog/cdp/execute", &json!({"cmd": "Emulation.setDeviceMetricsOverride", "params": params}));
+        self.cdp("Emulation.setDeviceMetricsOverride", &params);
     }
 
     /// Shows the page as for that medium (`screen`, `print`) and with these preferences, such as `prefers-color-scheme`.
@@ -198,7 +220,7 @@ impl Browser {
     /// Keeps a picture of the whole page beside the build, to be looked at.
     pub(crate) fn keep_picture(&self, name: &str) {
         let params = json!({"format": "png", "captureBeyondViewport": true});
-        let shot = self.post("/goog/cdp/execute", &json!({"cmd": "Page.captureScreenshot", "params": params}));
+        let shot = self.cdp("Page.captureScreenshot", &params);
         let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
         std::fs::create_dir_all(&folder).unwrap();
         std::fs::write(folder.join(format!("{name}.png")), from_base64(shot["data"].as_str().unwrap())).unwrap();

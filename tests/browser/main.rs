@@ -3,11 +3,15 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
 
 mod access;
+mod carry;
+mod carry_figures;
+mod carry_kept;
 mod driver;
 mod house;
 mod looks;
 mod microphone;
 mod overflow;
 mod practice;
+mod phone;
 mod print;
 mod walks;

@@ -1,5 +1,6 @@
 //! Whole commands, as a user or a program runs them: what they print, how they refuse, what they leave behind.
 
+mod carrying;
 mod demo;
 mod evidence;
 mod files;
