@@ -4,7 +4,8 @@
 (() => {
   const encoder = new TextEncoder();
   const decoder = new TextDecoder();
-  const STORE = "files";
+  const FILES = "files";
+  const COUNT = "count";
   const find = (id) => document.getElementById(id);
   const carried = find("records").textContent.trim();
 
@@ -91,7 +92,10 @@
 
   // ---- what is kept ----
 
+  // Whether this browser keeps anything for this file; its base while it is open; what is known to be safe in it.
+  let keeps = true;
   let base = null;
+  const safe = new Map();
   let seen = 0;
 
   function done(request) {
@@ -101,57 +105,64 @@
     });
   }
 
-  async function openBase() {
-    const name = `stillroom-${document.documentElement.dataset.id || "own"}`;
-    const request = indexedDB.open(name, 1);
+  // The base; a browser closes it when its disk is full or its data are cleared, and then it is opened again.
+  async function opened() {
+    if (base) return base;
+    const request = indexedDB.open(`stillroom-${document.documentElement.dataset.id || "own"}`, 1);
     request.onupgradeneeded = () => {
-      request.result.createObjectStore(STORE);
-      request.result.createObjectStore("count");
+      request.result.createObjectStore(FILES);
+      request.result.createObjectStore(COUNT);
     };
-    request.onblocked = () => {};
     base = await done(request);
-    base.onversionchange = () => base.close();
-  }
-
-  // Keeps files, all of them or none, and returns once they are safe.
-  function keep(files) {
-    if (!base || files.length === 0) return Promise.resolve();
-    return new Promise((yes, no) => {
-      const step = base.transaction([STORE, "count"], "readwrite", { durability: "strict" });
-      const store = step.objectStore(STORE);
-      for (const [path, bytes] of files) {
-        if (bytes) store.put(bytes, path); else store.delete(path);
-      }
-      let count = 0;
-      const counted = step.objectStore("count").get("changes");
-      counted.onsuccess = () => {
-        count = (counted.result || 0) + 1;
-        step.objectStore("count").put(count, "changes");
-      };
-      step.oncomplete = () => { seen = count; yes(); };
-      step.onabort = () => no(step.error || new DOMException("", "QuotaExceededError"));
-    });
+    base.onclose = () => { base = null; };
+    base.onversionchange = () => { base.close(); base = null; };
+    return base;
   }
 
   async function counted() {
-    if (!base) return seen;
-    return (await done(base.transaction("count").objectStore("count").get("changes"))) || 0;
+    if (!keeps) return seen;
+    return (await done((await opened()).transaction(COUNT).objectStore(COUNT).get("changes"))) || 0;
   }
 
-  // The pages anew, from what is kept: at the start, after a fault, after another window has gone on.
+  // Keeps files, all of them or none, and returns once they are safe.
+  async function keep(files) {
+    if (!keeps || files.length === 0) return;
+    const into = await opened();
+    await new Promise((yes, no) => {
+      const step = into.transaction([FILES, COUNT], "readwrite", { durability: "strict" });
+      let count = 0;
+      step.oncomplete = () => { seen = count; yes(); };
+      step.onabort = () => no(step.error || new Error("not kept"));
+      const asked = step.objectStore(COUNT).get("changes");
+      asked.onsuccess = () => {
+        count = (asked.result || 0) + 1;
+        step.objectStore(COUNT).put(count, "changes");
+        for (const [path, bytes] of files) {
+          if (bytes) step.objectStore(FILES).put(bytes, path); else step.objectStore(FILES).delete(path);
+        }
+      };
+    });
+    for (const [path, bytes] of files) {
+      if (bytes) safe.set(path, bytes); else safe.delete(path);
+    }
+  }
+
+  async function read() {
+    const step = (await opened()).transaction([FILES, COUNT]);
+    const [paths, contents, count] = await Promise.all([
+      done(step.objectStore(FILES).getAllKeys()), done(step.objectStore(FILES).getAll()), done(step.objectStore(COUNT).get("changes")),
+    ]);
+    safe.clear();
+    paths.forEach((path, i) => safe.set(path, contents[i]));
+    seen = count || 0;
+  }
+
+  // The pages anew, from what is safe: at the start, after a fault, after another window has gone on.
   async function fresh() {
     await start();
-    if (base) {
-      const step = base.transaction([STORE, "count"]);
-      const [paths, contents, count] = await Promise.all([
-        done(step.objectStore(STORE).getAllKeys()), done(step.objectStore(STORE).getAll()), done(step.objectStore("count").get("changes")),
-      ]);
-      seen = count || 0;
-      paths.forEach((path, i) => core.put(give(path, contents[i])[0]));
-    }
+    for (const [path, bytes] of safe) core.put(give(path, bytes)[0]);
     give(language);
     core.open(Date.now(), -new Date().getTimezoneOffset());
-    await carriedRecords();
     speak();
   }
 
@@ -161,18 +172,17 @@
     language = words.language;
   }
 
+  // Takes in the records that the file carries, where they are not here yet.
   let refused = "";
-  async function carriedRecords() {
+  async function takeIn() {
     if (!carried) return;
     give(unpacked(carried));
-    const added = core.take_in();
-    if (added < 0) {
+    if (core.take_in() < 0) {
       refused = decoder.decode(told());
-    } else if (added > 0) {
-      await keep(changes());
-    } else {
       changes();
+      return;
     }
+    await keep(changes());
   }
 
   // ---- what is shown ----
@@ -234,6 +244,8 @@
     const found = [];
     if (refused) found.push(box(`${words["other-child"]} (${refused})`, true));
     if (lasting) found.push(box(words[lasting], false));
+    // Until something was kept beside what the file brought along.
+    else if (carried && seen <= 1) found.push(box(words.first, false));
     return found;
   }
 
@@ -246,12 +258,26 @@
       button.className = "second";
       button.textContent = words[photo ? "take-photo" : "take-sound"];
       button.addEventListener("click", () => {
+        const before = [...input.files];
+        input.addEventListener("change", () => {
+          // One photo after the other: a new one does not take the place of those before.
+          if (!input.multiple || before.length === 0) return;
+          const all = new DataTransfer();
+          for (const one of [...before, ...input.files]) all.items.add(one);
+          input.files = all.files;
+        }, { once: true });
         input.setAttribute("capture", photo ? "environment" : "user");
         input.click();
         input.removeAttribute("capture");
       });
       input.after(button);
     }
+  }
+
+  // The language is another from now on, also the next time.
+  async function settle() {
+    speak();
+    if (keeps) await done((await opened()).transaction(COUNT, "readwrite").objectStore(COUNT).put(language, "language"));
   }
 
   // ---- what is asked ----
@@ -296,20 +322,24 @@
   async function asked(changing, address, kind, body, how) {
     let answer;
     try {
-      if ((await counted()) !== seen) await fresh();
+      // Where the base cannot be read just now, what is safe is known here.
+      if ((await counted().catch(() => seen)) !== seen) {
+        await read();
+        await fresh();
+      }
       answer = ask(changing, address, kind, body);
       await keep(changes());
-      if (address === "/language") speak();
+      if (address === "/language") await settle();
     } catch (fault) {
       // What is shown must be what is kept: the pages begin again from there.
-      const storing = fault instanceof DOMException;
       await fresh();
-      const full = storing && fault.name === "QuotaExceededError";
-      const said = box(storing ? words[full ? "full" : "not-kept"] : words.fault, true);
+      const said = box(fault instanceof WebAssembly.RuntimeError ? words.fault : words["not-kept"], true);
+      said.id = "not-done";
+      if (find("not-done")) find("not-done").remove();
       document.querySelector("main").prepend(said);
       said.tabIndex = -1;
       said.focus();
-      if (!storing) console.error(fault);
+      console.warn(fault);
       return;
     }
     for (let turns = 0; answer.to && turns < 5; turns += 1) {
@@ -391,17 +421,13 @@
 
   // ---- the beginning ----
 
-  // A private window keeps nothing. No browser says so; each shows it in its own way.
+  // A private window keeps nothing. Firefox shows one by refusing it a file system of its own; Chromium hides it from every
+  // page, so there the sentence at the first use stands alone.
   async function isPrivate() {
+    if (!/Firefox/.test(navigator.userAgent)) return false;
     try {
-      if (/Firefox/.test(navigator.userAgent)) {
-        await navigator.storage.getDirectory();
-        return false;
-      }
-      // Chromium gives a private window far less room than an ordinary one, whatever the disk has.
-      const { quota } = await navigator.storage.estimate();
-      const heap = performance.memory ? performance.memory.jsHeapSizeLimit : 0;
-      return heap > 0 && quota < heap * 2;
+      await navigator.storage.getDirectory();
+      return false;
     } catch (fault) {
       return fault.name === "SecurityError";
     }
@@ -415,26 +441,26 @@
     }
     const compiling = compile();
     try {
-      await openBase();
-      await counted();
-    } catch {
-      base = null;
-      lasting = "no-storage";
-    }
-    await compiling;
-    if (base && await isPrivate()) lasting = "private";
-    if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
-    try {
+      await read();
+      language = (await done(base.transaction(COUNT).objectStore(COUNT).get("language"))) || language;
+      await compiling;
+      if (await isPrivate()) lasting = "private";
+      if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
       await fresh();
+      await takeIn();
     } catch (fault) {
-      if (!(fault instanceof DOMException)) throw fault;
-      base = null;
+      if (fault instanceof WebAssembly.CompileError) throw fault;
+      keeps = false;
       lasting = "no-storage";
+      await compiling;
+      safe.clear();
       await fresh();
+      await takeIn();
     }
     const first = here();
     const answer = ask(false, first);
     await shown(answer.status === 200 ? answer : ask(false, "/"), answer.status === 200 ? first : "/", "first");
+    performance.mark("first-page");
     turned();
   }
 

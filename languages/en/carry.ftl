@@ -1,17 +1,14 @@
 # The sentences of the page that is carried in one file.
 
 carry-working = One moment …
-carry-kept = Kept.
 carry-first = What you enter is kept in this browser on this phone and nowhere else. Use an ordinary window: a private window forgets everything when it closes. Hand the records over now and then.
 carry-no-storage = Nothing can be kept here: this browser lends this file no storage. You can try everything, but all of it is gone when the page closes. Open the file in an ordinary window of another browser to keep it.
 carry-private = This looks like a private window: everything you enter here is gone when it closes. Open the file in an ordinary window to keep it.
-carry-not-kept = This was not kept, so it does not count as done.
-carry-full = The storage of this browser is full, so this was not kept and does not count as done. Nothing that was kept before is lost. Make room on the phone, or hand the records over; then send it again.
+carry-not-kept = This was not kept, so it does not count as done: the storage of this browser or phone may be full. Nothing that was kept before is lost. Make room, or hand the records over; then send it again.
 carry-fault = A fault in this program stopped this one page. Nothing that was kept is lost. Go back and try again.
 carry-other-child = This file carries the records of another child than those kept here. Nothing was mixed; open it in another browser.
-carry-newer = Another window has gone on meanwhile; this page shows what is kept now.
 carry-take-photo = Take a photo now
-carry-take-sound = Record now
+carry-take-sound = Record with the phone's own recorder
 
 hand-over-title = Hand the records over
 hand-over-help = Puts everything kept here into one file for the clinician.

@@ -1,17 +1,14 @@
 # Las frases de la página que se lleva en un solo archivo.
 
 carry-working = Un momento …
-carry-kept = Guardado.
 carry-first = Lo que escribe se guarda en este navegador de este teléfono y en ningún otro sitio. Use una ventana normal: una ventana privada lo olvida todo al cerrarse. Entregue los registros de vez en cuando.
 carry-no-storage = Aquí no se puede guardar nada: este navegador no presta almacenamiento a este archivo. Puede probarlo todo, pero se pierde al cerrar la página. Para guardarlo, abra el archivo en una ventana normal de otro navegador.
 carry-private = Parece una ventana privada: todo lo que escriba aquí se pierde al cerrarla. Para guardarlo, abra el archivo en una ventana normal.
-carry-not-kept = Esto no se guardó, así que no cuenta como hecho.
-carry-full = El almacenamiento de este navegador está lleno, así que esto no se guardó y no cuenta como hecho. No se pierde nada de lo guardado antes. Haga sitio en el teléfono o entregue los registros; después envíelo otra vez.
+carry-not-kept = Esto no se guardó, así que no cuenta como hecho: puede estar lleno el almacenamiento de este navegador o teléfono. No se pierde nada de lo guardado antes. Haga sitio o entregue los registros; después envíelo otra vez.
 carry-fault = Un fallo de este programa detuvo esta página. No se pierde nada de lo guardado. Vuelva atrás e inténtelo otra vez.
 carry-other-child = Este archivo lleva los registros de otro niño, distinto del que se guarda aquí. No se mezcló nada; ábralo en otro navegador.
-carry-newer = Mientras tanto siguió otra ventana; esta página muestra lo que está guardado ahora.
 carry-take-photo = Hacer una foto ahora
-carry-take-sound = Grabar ahora
+carry-take-sound = Grabar con la grabadora del teléfono
 
 hand-over-title = Entregar los registros
 hand-over-help = Pone todo lo guardado aquí en un solo archivo para el profesional.

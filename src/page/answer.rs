@@ -14,7 +14,6 @@ pub(super) struct Answer {
     /// Where to go instead.
     pub(super) to: Option<String>,
     /// What the content may do.
-    #[cfg_attr(target_family = "wasm", expect(dead_code, reason = "one file has one policy, and states it itself"))]
     policy: Policy,
 }
 

@@ -17,20 +17,8 @@ use crate::tasks::serving::Serving;
 use crate::tasks::{Named, Refusal, handovers, ladders, photos, sounds};
 
 /// The words that the script says; each is the message `carry-NAME`.
-const WORDS: [&str; 12] = [
-    "working",
-    "not-kept",
-    "full",
-    "no-storage",
-    "private",
-    "fault",
-    "take-photo",
-    "take-sound",
-    "first",
-    "other-child",
-    "newer",
-    "kept",
-];
+const WORDS: [&str; 9] =
+    ["working", "not-kept", "no-storage", "private", "fault", "take-photo", "take-sound", "first", "other-child"];
 
 /// The pages, for whoever carries them.
 pub struct Carried {

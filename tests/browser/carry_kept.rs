@@ -1,14 +1,15 @@
 //! Nothing is lost: a reload, a closed browser, a second window, a full storage, a private window, a browser without storage.
 //! Each keeps what was done, or says beforehand that it cannot.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::process::Command;
 
 use serde_json::json;
 
 use super::house::file;
-use super::phone::{Phone, template};
+use super::phone::{Phone, carried_demo, template};
 
-fn count_photos_field() -> [(&'static str, String); 1] {
+fn one_photo() -> [(&'static str, String); 1] {
     [("#photo", file("demo/photo-after-1.jpg"))]
 }
 
@@ -33,7 +34,7 @@ fn a_reload_and_a_closed_browser_lose_nothing() {
     phone.go("/room");
     phone.follow(".note .button");
     assert_eq!(phone.browser.run("return document.querySelector('input[type=number]').value"), "3");
-    phone.look("window table", 3, &count_photos_field());
+    phone.look("window table", 3, &one_photo());
     assert!(phone.browser.text().contains("What to move first"), "{}", phone.browser.text());
     drop(phone);
     let phone = Phone::open(Path::new(&page), profile.path(), &[]);
@@ -49,63 +50,117 @@ fn a_second_window_sees_what_the_first_has_kept() {
     phone.new_case("fern");
     phone.browser.open_window();
     phone.visit(Path::new(&template()));
-    phone.look("second corner", 1, &count_photos_field());
+    phone.look("second corner", 1, &one_photo());
     phone.browser.to_window(0);
     phone.go("/");
     assert!(phone.browser.text().contains("second corner"), "{}", phone.browser.text());
 }
 
-#[test]
-fn a_full_storage_says_so_and_nothing_counts_as_done() {
-    let profile = tempfile::tempdir().unwrap();
-    let phone = Phone::open(Path::new(&template()), profile.path(), &[]);
-    phone.new_case("moss");
-    phone.look("kitchen table", 2, &count_photos_field());
-    let full = "const put = IDBObjectStore.prototype.put;
-        window.stores = () => { IDBObjectStore.prototype.put = put; };
-        IDBObjectStore.prototype.put = function (...what) {
-            const asked = put.apply(this, what);
-            this.transaction.abort();
-            return asked;
-        };";
-    phone.browser.run(full);
-    phone.go("/room");
-    phone.browser.kind_in("#place", "floor");
-    phone.follow("main form[action='/room'] button[type=submit]");
-    let text = phone.browser.text();
-    assert!(text.contains("storage of this browser is full") && text.contains("does not count as done"), "{text}");
-    assert_eq!(phone.browser.run("return document.querySelector('#place').value"), "floor", "what was typed is kept");
-    phone.browser.keep_picture("carry-full");
-    // With room again the same press goes through.
-    phone.browser.run("window.stores()");
-    phone.follow("main form[action='/room'] button[type=submit]");
-    assert!(phone.browser.address().contains("/room/walk/"), "{}", phone.browser.address());
-    phone.reload();
-    phone.go("/");
-    assert!(phone.browser.text().contains("kitchen table"));
+/// A profile on a disk of its own, where that may be made, so that it can be filled to its last byte.
+struct SmallDisk {
+    folder: tempfile::TempDir,
+    own: bool,
+}
+
+impl SmallDisk {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let mount = Command::new("mount").args(["-t", "tmpfs", "-o", "size=120m", "tmpfs"]).arg(folder.path()).status();
+        Self { own: mount.is_ok_and(|status| status.success()), folder }
+    }
+
+    fn filler(&self) -> PathBuf {
+        self.folder.path().join("filler")
+    }
+
+    /// Leaves no byte free; without a disk of its own, the browser's base is made to say what it says then.
+    fn fill(&self, phone: &Phone) {
+        if self.own {
+            let mut filler = std::fs::File::create(self.filler()).unwrap();
+            while std::io::Write::write_all(&mut filler, &[1; 4096]).is_ok() {}
+        } else {
+            phone.browser.run(
+                "window.transaction = IDBDatabase.prototype.transaction;
+                IDBDatabase.prototype.transaction = function (...what) {
+                    const step = window.transaction.apply(this, what);
+                    if (what[1] === 'readwrite') step.abort();
+                    return step;
+                };",
+            );
+        }
+    }
+
+    fn make_room(&self, phone: &Phone) {
+        if self.own {
+            std::fs::remove_file(self.filler()).unwrap();
+        } else {
+            phone.browser.run("IDBDatabase.prototype.transaction = window.transaction");
+        }
+    }
+}
+
+impl Drop for SmallDisk {
+    fn drop(&mut self) {
+        if self.own {
+            let _gone = Command::new("umount").arg("--lazy").arg(self.folder.path()).status();
+        }
+    }
 }
 
 #[test]
-fn a_quota_of_the_browser_that_runs_out_is_told() {
-    let profile = tempfile::tempdir().unwrap();
-    let phone = Phone::open(Path::new(&template()), profile.path(), &[]);
-    phone.new_case("reed");
-    phone.browser.cdp("Storage.overrideQuotaForOrigin", &json!({"origin": "file://", "quotaSize": 1}));
-    phone.go("/room");
-    phone.browser.kind_in("#place", "floor");
-    phone.follow("main form[action='/room'] button[type=submit]");
+fn a_full_storage_says_so_and_nothing_counts_as_done() {
+    let disk = SmallDisk::new();
+    let phone = Phone::open(Path::new(&template()), &disk.folder.path().join("profile"), &[]);
+    phone.new_case("moss");
+    phone.look("kitchen table", 2, &one_photo());
+    disk.fill(&phone);
+    let press = |place: &str| {
+        phone.go("/room");
+        phone.browser.run("document.querySelector('#place').value = ''");
+        phone.browser.kind_in("#place", place);
+        phone.follow("main form[action='/room'] button[type=submit]");
+    };
+    // The last page of the disk may still take one more.
+    let refused = (1..6).find(|number| {
+        press(&format!("place {number}"));
+        phone.browser.text().contains("does not count as done")
+    });
     let text = phone.browser.text();
-    assert!(text.contains("does not count as done"), "{text}");
+    let refused = refused.unwrap_or_else(|| panic!("everything was kept: {text}"));
+    assert!(text.contains("Nothing that was kept before is lost"), "{text}");
+    let typed = phone.browser.run("return document.querySelector('#place').value");
+    assert_eq!(typed, format!("place {refused}"), "what was typed stays");
+    phone.browser.keep_picture("carry-full");
+    // What was kept can still be looked at and handed over.
+    phone.go("/");
+    assert!(phone.browser.text().contains("kitchen table"), "{}", phone.browser.text());
+    phone.go("/hand-over");
+    phone.follow("main form button[type=submit]");
+    assert!(phone.browser.text().contains("The file is ready"), "{}", phone.browser.text());
+    // With room again the same press goes through, and is there the next time.
+    disk.make_room(&phone);
+    press("after all");
+    assert!(phone.browser.address().contains("/room/walk/"), "{}", phone.browser.text());
+    phone.reload();
+    phone.go("/");
+    assert!(phone.browser.text().contains("kitchen table"));
+    phone.go("/room");
+    assert!(phone.browser.text().contains("after all"), "{}", phone.browser.text());
 }
 
 #[test]
 fn a_private_window_is_told_beforehand() {
-    let profile = tempfile::tempdir().unwrap();
-    let phone = Phone::open(Path::new(&template()), profile.path(), &["--incognito"]);
-    let text = phone.browser.text();
-    assert!(text.contains("private window") && text.contains("gone when it closes"), "{text}");
-    phone.new_case("heath");
-    assert!(phone.browser.text().contains("gone when it closes"), "on every page: {}", phone.browser.text());
+    let folder = tempfile::tempdir().unwrap();
+    let phone = Phone::open(Path::new(&template()), &folder.path().join("new"), &["--incognito"]);
+    let told = "a private window forgets everything when it closes";
+    assert!(phone.browser.text().contains(told), "before anything is typed: {}", phone.browser.text());
+    // Also where a file brings a case along and asks for none.
+    let page = carried_demo(folder.path());
+    let phone = Phone::open(&page, &folder.path().join("carried"), &["--incognito"]);
+    assert!(phone.browser.text().contains(told), "{}", phone.browser.text());
+    phone.go("/practice");
+    assert!(phone.browser.text().contains(told), "{}", phone.browser.text());
+    phone.browser.keep_picture("carry-first");
 }
 
 #[test]

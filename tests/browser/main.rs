@@ -7,6 +7,7 @@ mod carry;
 mod carry_figures;
 mod carry_kept;
 mod driver;
+mod firefox;
 mod house;
 mod looks;
 mod microphone;

@@ -72,7 +72,10 @@ impl Phone {
 
     /// Goes to a page by its address.
     pub(crate) fn go(&self, address: &str) {
-        self.go_on(|| drop(self.browser.run(&format!("location.hash = '{address}'"))));
+        let link = format!(
+            "const to = document.createElement('a'); to.href = '{address}'; document.body.append(to); to.click()"
+        );
+        self.go_on(|| drop(self.browser.run(&link)));
     }
 
     /// Loads the file again.
