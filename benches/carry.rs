@@ -2,6 +2,7 @@
 //! sound, memory. Needs the file that carry/build makes. `cargo bench --bench carry`
 #![allow(
     clippy::unwrap_used,
+    clippy::panic,
     clippy::print_stdout,
     clippy::disallowed_methods,
     clippy::cast_possible_truncation,

@@ -404,12 +404,18 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
   }
 
-  // The meter's script asks as it would ask the server.
+  // The scripts of pages ask as they would ask the server.
   globalThis.fetch = async (address, options = {}) => {
     if (!String(address).startsWith("/")) throw new TypeError("nothing is fetched here");
     const sent = new Response(options.body);
     const kind = (options.headers && options.headers["Content-Type"]) || sent.headers.get("content-type") || "";
     const answer = ask(options.method === "POST", String(address), kind, new Uint8Array(await sent.arrayBuffer()));
+    try {
+      await keep(changes());
+    } catch (fault) {
+      await fresh();
+      throw fault;
+    }
     return new Response(answer.body, { status: answer.status });
   };
   if (globalThis.AudioWorklet) {
