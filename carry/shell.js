@@ -23,9 +23,12 @@
     return bytes;
   }
 
+  function opened64(base64) {
+    return new Response(new Blob([unpacked(base64)]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  }
+
   async function compile() {
-    const packed = new Blob([unpacked(find("core").textContent.trim())]).stream().pipeThrough(new DecompressionStream("gzip"));
-    compiled = await WebAssembly.compile(await new Response(packed).arrayBuffer());
+    compiled = await WebAssembly.compile(await opened64(find("core").textContent.trim()));
     find("core").remove();
   }
 
@@ -176,7 +179,7 @@
   let refused = "";
   async function takeIn() {
     if (!carried) return;
-    give(unpacked(carried));
+    give(new Uint8Array(await opened64(carried)));
     if (core.take_in() < 0) {
       refused = decoder.decode(told());
       changes();
@@ -421,7 +424,8 @@
   if (globalThis.AudioWorklet) {
     const add = AudioWorklet.prototype.addModule;
     AudioWorklet.prototype.addModule = function addModule(address) {
-      return add.call(this, URL.createObjectURL(new Blob([text(address)], { type: "text/javascript" })));
+      // A file opened from a folder has no origin of its own, and may load no blob here.
+      return add.call(this, `data:text/javascript;charset=utf-8,${encodeURIComponent(text(address))}`);
     };
   }
 

@@ -1,8 +1,11 @@
 //! One file for a phone: the page that carries the whole tool, with the records that a family needs there, and no more.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::Write;
 use std::path::Path;
 
+use flate2::Compression;
+use flate2::write::GzEncoder;
 use jiff::Timestamp;
 
 use crate::case::{self, Case, RecordName};
@@ -55,7 +58,9 @@ pub fn carry(case: Option<&Path>, template: Option<&Path>, out: &Path, now: Time
     let holds = counted(plan.list.files.iter().filter_map(|file| kind(&file.name)));
     let left_out = counted(stays.iter().filter_map(|file| kind(&file.name)));
     let mut text = String::new();
-    base64(&case::packed_plain(&case, &plan)?, &mut text);
+    let mut packed = GzEncoder::new(Vec::new(), Compression::best());
+    let wrote = packed.write_all(&case::packed_plain(&case, &plan)?).and_then(|()| packed.finish());
+    base64(&wrote.map_err(|error| Refusal::new("cannot-write", error.to_string()))?, &mut text);
     let whose = case.names()?.into_iter().find(|name| name.kind == "child").map(|name| name.id).unwrap_or_default();
     let page = page
         .replace(WHOSE, &format!("<html lang=\"en\" dir=\"ltr\" data-id=\"{whose}\">"))

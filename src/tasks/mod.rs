@@ -3,6 +3,7 @@
 pub mod agreements;
 pub mod aim;
 pub mod audits;
+#[cfg(not(target_family = "wasm"))]
 pub mod carrying;
 pub mod case_view;
 pub mod caseload;

@@ -62,7 +62,10 @@ fn a_photo_and_a_recording_show_what_they_hold() {
     phone.browser.kind_in("#voice", &file("demo/voice.flac"));
     phone.follow("main form button[type=submit]");
     let text = phone.browser.text();
-    assert!(text.contains("LAeq") && text.contains("not calibrated") && text.contains("margin"), "{text}");
+    assert!(
+        text.contains("LAeq") && text.contains("not calibrated") && text.contains("above the background"),
+        "{text}"
+    );
     phone.browser.keep_picture("carry-sound");
     // A photo that is none is refused in the same words, and the page stays.
     phone.go("/photo");

@@ -60,7 +60,11 @@ fn compared(phone: &Phone, what: &str, words: &[&str], files: &[PathBuf]) -> (us
             file.arrayBuffer().then(bytes => done(stillroom.figures('{what}', file.name, new Uint8Array(bytes))), fault => done(String(fault)));"
         ));
         let carried = read.as_str().map_or_else(|| read.clone(), |text| serde_json::from_str(text).unwrap());
-        let printed = native(words, path);
+        let mut printed = native(words, path);
+        // What could explain a busy place is read from a checklist, which the terminal adds.
+        for place in printed.get_mut("busy_places").and_then(Value::as_array_mut).into_iter().flatten() {
+            place["could_be"] = serde_json::json!([]);
+        }
         refused += usize::from(!printed["refused"].is_null());
         let differs = difference(&printed, &carried, "");
         assert!(differs.is_none(), "{}: {differs:?}", path.display());

@@ -28,12 +28,13 @@ fn a_reload_and_a_closed_browser_lose_nothing() {
     phone.go("/room");
     phone.browser.kind_in("#place", "window table");
     phone.follow("main form[action='/room'] button[type=submit]");
-    phone.browser.run("document.querySelectorAll('input[type=number]').forEach(count => { count.value = 3; })");
+    phone.browser.run("document.querySelectorAll('input[inputmode=numeric]').forEach(count => { count.value = 3; })");
     phone.follow("main button[type=submit]");
     phone.reload();
     phone.go("/room");
     phone.follow(".note .button");
-    assert_eq!(phone.browser.run("return document.querySelector('input[type=number]').value"), "3");
+    phone.go("/room/walk/home-corner/table");
+    assert_eq!(phone.browser.run("return document.querySelector('input[inputmode=numeric]').value"), "3");
     phone.look("window table", 3, &one_photo());
     assert!(phone.browser.text().contains("What to move first"), "{}", phone.browser.text());
     drop(phone);

@@ -180,11 +180,6 @@ impl Browser {
         self.post("/window", &json!({ "handle": all[number] }));
     }
 
-    /// Goes back to the page before.
-    pub(crate) fn back(&self) {
-        self.post("/back", &json!({}));
-    }
-
     /// Sets the width and height of the view, as on a telephone below 600 points.
     pub(crate) fn view(&self, width: u32, height: u32) {
         let params = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600});

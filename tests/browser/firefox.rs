@@ -158,7 +158,7 @@ fn firefox_does_a_look_with_photo_and_sound_and_keeps_it() {
     while firefox.run("return location.hash").as_str().unwrap().contains("/room/walk/") {
         firefox.run(
             "document.querySelectorAll('.question').forEach(question => {
-            const count = question.querySelector('input[type=number]');
+            const count = question.querySelector('input[inputmode=numeric]');
             if (count) { count.value = 4; } else { question.querySelector('input[type=radio]').checked = true; } });",
         );
         firefox.follow("main button[type=submit]");

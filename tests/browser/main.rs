@@ -12,7 +12,7 @@ mod house;
 mod looks;
 mod microphone;
 mod overflow;
-mod practice;
 mod phone;
+mod practice;
 mod print;
 mod walks;

@@ -122,7 +122,7 @@ impl Phone {
         while self.browser.address().contains("/room/walk/") {
             self.browser.run(&format!(
                 "document.querySelectorAll('.question').forEach(question => {{
-                const count = question.querySelector('input[type=number]');
+                const count = question.querySelector('input[inputmode=numeric]');
                 if (count) {{ count.value = {count}; }} else {{ question.querySelector('input[type=radio]').checked = true; }} }});"
             ));
             self.follow("main button[type=submit]");

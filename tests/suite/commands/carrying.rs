@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -35,7 +36,9 @@ fn shown(answered: &Answered) -> String {
 fn carried(page: &str) -> Vec<u8> {
     let at = page.find("id=\"records\">").unwrap() + "id=\"records\">".len();
     let text = page[at..].split("</script>").next().unwrap();
-    from_base64(text)
+    let mut bytes = Vec::new();
+    flate2::read::GzDecoder::new(&from_base64(text)[..]).read_to_end(&mut bytes).unwrap();
+    bytes
 }
 
 /// Bytes from base64 (RFC 4648, section 4), by its definition.
