@@ -235,6 +235,7 @@
   function box(words, urgent) {
     const made = document.createElement("div");
     made.className = urgent ? "refusal" : "note";
+    made.style.marginTop = "1rem";
     made.setAttribute("role", urgent ? "alert" : "note");
     const line = document.createElement("p");
     line.textContent = words;

@@ -11,19 +11,23 @@ use super::phone::{Phone, template};
 
 /// The same code in another machine's instructions: the last digits of a sum may differ where its order does.
 const SAME: f64 = 1e-9;
+/// Recordings: their spectra are transformed in single precision (half a unit is 6e-8), by vector instructions of another
+/// order here and there, so that a level moves by 10·lg(1 + 1e-7) = 4e-7 dB and a difference of two by twice that.
+const SINGLE: f64 = 1e-5;
 
 /// The first place where two documents differ.
-fn difference(one: &Value, other: &Value, at: &str) -> Option<String> {
+fn difference(one: &Value, other: &Value, within: f64, at: &str) -> Option<String> {
     match (one, other) {
         (Value::Number(a), Value::Number(b)) => {
             let (a, b) = (a.as_f64().unwrap(), b.as_f64().unwrap());
-            ((a - b).abs() > SAME * a.abs().max(1.0)).then(|| format!("{at}: {a} and {b}"))
+            ((a - b).abs() > within * a.abs().max(1.0)).then(|| format!("{at}: {a} and {b}"))
         }
         (Value::Array(a), Value::Array(b)) if a.len() == b.len() => {
-            a.iter().zip(b).enumerate().find_map(|(i, (a, b))| difference(a, b, &format!("{at}[{i}]")))
+            a.iter().zip(b).enumerate().find_map(|(i, (a, b))| difference(a, b, within, &format!("{at}[{i}]")))
         }
         (Value::Object(a), Value::Object(b)) if a.len() == b.len() => a.iter().find_map(|(key, a)| {
-            b.get(key).map_or(Some(format!("{at}.{key} is missing")), |b| difference(a, b, &format!("{at}.{key}")))
+            b.get(key)
+                .map_or(Some(format!("{at}.{key} is missing")), |b| difference(a, b, within, &format!("{at}.{key}")))
         }),
         _ => (one != other).then(|| format!("{at}: {one} and {other}")),
     }
@@ -65,8 +69,14 @@ fn compared(phone: &Phone, what: &str, words: &[&str], files: &[PathBuf]) -> (us
         for place in printed.get_mut("busy_places").and_then(Value::as_array_mut).into_iter().flatten() {
             place["could_be"] = serde_json::json!([]);
         }
-        refused += usize::from(!printed["refused"].is_null());
-        let differs = difference(&printed, &carried, "");
+        if !printed["refused"].is_null() {
+            refused += 1;
+            // A picture of more bytes than 32-bit memory can count is refused earlier there, as one that cannot be read.
+            let alike = printed == carried || (printed["refused"] == "too-large" && carried["refused"] == "unreadable");
+            assert!(alike, "{}: {printed} and {carried}", path.display());
+            continue;
+        }
+        let differs = difference(&printed, &carried, if what == "sound" { SINGLE } else { SAME }, "");
         assert!(differs.is_none(), "{}: {differs:?}", path.display());
     }
     (files.len() - refused, refused)
