@@ -490,3 +490,7 @@ tasks-evidence-no-plan = there is no ladder for these sessions, so there is noth
 tasks-evidence-no-plan-hint = plan one with `stillroom ladder --case DIR`
 tasks-evidence-none-in-force = no session of these was on a rung of a ladder that was in force on its day
 tasks-evidence-none-in-force-hint = sessions count for the plan of their day: `stillroom case list DIR` shows both
+tasks-this-build-brings-no-page = this build brings no page for a phone
+tasks-build-one-with-carry = build one with carry/build and name it: --template target/carry/stillroom-carry.html
+tasks-the-template-is-no-page = the template is no page without records
+tasks-give-the-file-carry-made = give the file that carry/build made, not one that already carries records

@@ -483,3 +483,5 @@ terminal-evidence-fewer = Fewer than eight forecasts say nothing of how good the
 terminal-evidence-no-better = The load foretells no better than that guess.
 terminal-evidence-better = The load foretells better than that guess.
 terminal-evidence-record = Of { $a } forecasts { $b } came true within one answer in ten, of "same as last time" { $c }. Log score { $d } against { $e }. { $f }
+terminal-the-page-for-a-phone-empty = The page for a phone is { $a } ({ $b } kB). It carries no records.
+terminal-the-page-for-a-phone-full = The page for a phone is { $a } ({ $b } kB). It carries of { $c }: { $d }. Whoever has the file can read them.

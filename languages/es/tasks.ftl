@@ -489,3 +489,7 @@ tasks-evidence-no-plan = no hay escalera para estas sesiones, así que no hay de
 tasks-evidence-no-plan-hint = planifica una con `stillroom ladder --case DIR`
 tasks-evidence-none-in-force = ninguna de estas sesiones fue en un peldaño de una escalera vigente ese día
 tasks-evidence-none-in-force-hint = las sesiones cuentan para el plan de su día: `stillroom case list DIR` muestra ambas cosas
+tasks-this-build-brings-no-page = esta versión no trae ninguna página para un teléfono
+tasks-build-one-with-carry = haga una con carry/build y nómbrela: --template target/carry/stillroom-carry.html
+tasks-the-template-is-no-page = la plantilla no es una página sin registros
+tasks-give-the-file-carry-made = dé el archivo que hizo carry/build, no uno que ya lleve registros

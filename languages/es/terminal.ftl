@@ -482,3 +482,5 @@ terminal-evidence-fewer = Menos de ocho pronósticos no dicen nada de lo buenos 
 terminal-evidence-no-better = La carga no pronostica mejor que eso.
 terminal-evidence-better = La carga pronostica mejor que eso.
 terminal-evidence-record = De { $a } pronósticos, { $b } acertaron con una respuesta de diez de margen; de «como la última vez», { $c }. Puntuación logarítmica { $d } frente a { $e }. { $f }
+terminal-the-page-for-a-phone-empty = La página para un teléfono es { $a } ({ $b } kB). No lleva registros.
+terminal-the-page-for-a-phone-full = La página para un teléfono es { $a } ({ $b } kB). De { $c } lleva: { $d }. Quien tenga el archivo puede leerlos.

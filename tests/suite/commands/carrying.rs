@@ -82,7 +82,7 @@ fn what_the_plan_rests_on_goes_along_and_notes_stay_behind() {
         folder.path(),
         &["carry", "--case", "clover", "--template", "page.html", "--out", "again.html"],
     ));
-    assert!(said.contains("1 child, 2 session") && said.contains("stays behind: 3 note"), "{said}");
+    assert!(said.contains("1 child record, 2 sessions") && said.contains("stays behind: 3 notes"), "{said}");
 }
 
 #[test]
