@@ -2,8 +2,8 @@
 
 /// Attributes that are read out.
 const READ_OUT: [&str; 5] = ["alt", "title", "aria-label", "data-head", "placeholder"];
-/// Elements whose text is not for people.
-const NOT_TEXT: [&str; 3] = ["style", "script", "code"];
+/// Elements whose text is not for people, or was typed by them.
+const NOT_TEXT: [&str; 4] = ["style", "script", "code", "textarea"];
 
 /// The page with every text (and every attribute that is read out) that `say` changes.
 pub(super) fn retold(page: &str, say: &mut dyn FnMut(&str) -> Option<String>) -> String {

@@ -22,7 +22,7 @@ pub(super) fn page(speaker: &Speaker, here: &str, title: &str, body: &Markup) ->
 
 /// A page that brings further scripts of its own.
 pub(super) fn scripted(speaker: &Speaker, here: &str, title: &str, body: &Markup, scripts: &[&str]) -> Markup {
-    html! {
+    let page = html! {
         (DOCTYPE)
         html lang=(speaker.language().tag()) dir=(speaker.language().direction()) {
             head {
@@ -50,7 +50,9 @@ pub(super) fn scripted(speaker: &Speaker, here: &str, title: &str, body: &Markup
                 footer { p { (speaker.say("page-foot")) } }
             }
         }
-    }
+    };
+    // What tasks and rooms say, a refusal or a rung, is said in the language of the page.
+    PreEscaped(speaker.retell_page(page.into_string()))
 }
 
 /// A page that needs nothing but a message (English): for visitors who have not come in.
