@@ -23,12 +23,27 @@
     return bytes;
   }
 
-  function opened64(base64) {
-    return new Response(new Blob([unpacked(base64)]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  // Four bytes from every five signs (Z85, ZeroMQ RFC 32): a sixteenth shorter than base64. `_` stands for `<`.
+  function unpacked85(text) {
+    const SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ.-:+=^!/*?&_>()[]{}@%$#";
+    const value = new Uint8Array(128);
+    for (let i = 0; i < 85; i += 1) value[SIGNS.charCodeAt(i)] = i;
+    const bytes = new DataView(new ArrayBuffer(text.length / 5 * 4));
+    for (let from = 0, at = 0; from < text.length; at += 4) {
+      let sum = 0;
+      for (const end = from + 5; from < end; from += 1) sum = sum * 85 + value[text.charCodeAt(from)];
+      bytes.setUint32(at, sum);
+    }
+    return new Uint8Array(bytes.buffer);
+  }
+
+  function inflated(bytes) {
+    return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
   }
 
   async function compile() {
-    compiled = await WebAssembly.compile(await opened64(find("core").textContent.trim()));
+    const packed = unpacked85(find("core").textContent.trim());
+    compiled = await WebAssembly.compile(await inflated(packed.subarray(0, Number(find("core").dataset.bytes))));
     find("core").remove();
   }
 
@@ -179,7 +194,7 @@
   let refused = "";
   async function takeIn() {
     if (!carried) return;
-    give(new Uint8Array(await opened64(carried)));
+    give(new Uint8Array(await inflated(unpacked(carried))));
     if (core.take_in() < 0) {
       refused = decoder.decode(told());
       changes();
