@@ -32,18 +32,22 @@ fn a_parent_logs_a_sitting_in_a_press_a_try() {
         follow("main .send .button");
         follow("main button[type=submit]");
         // Stopping is in reach before, between and after all tries, without scrolling.
-        for word in ["alone", "helped", "wrong", "alone", "nothing", "alone", "alone", "alone"] {
+        // A second sitting of the same minute and the same answers would be taken for the first, read twice.
+        let last = if width < 600 { "alone" } else { "helped" };
+        for word in ["alone", "helped", "wrong", "alone", "nothing", "alone", "alone", last] {
             let stop = browser.run("return document.querySelector('a[href=\"/practice/sitting/end\"]').getBoundingClientRect().bottom <= innerHeight");
             assert_eq!(stop, true, "stop is out of sight at {width}");
             follow(&format!("button[value={word}]"));
         }
         browser.keep_picture(&format!("thread-{width}"));
-        assert!(told(&browser).contains("5 alone, 1 with help, 1 not right"), "{}", told(&browser));
+        let counted =
+            if last == "alone" { "5 alone, 1 with help, 1 not right" } else { "4 alone, 2 with help, 1 not right" };
+        assert!(told(&browser).contains(counted), "{}", told(&browser));
         bead(&browser, "undo");
         assert!(told(&browser).contains("4 alone, 1 with help, 1 not right"), "{}", told(&browser));
-        bead(&browser, "alone");
+        bead(&browser, last);
         // The cursor stays on the last press, so that the same again is one more press for a keyboard too.
-        assert_eq!(browser.run("return document.activeElement.value"), "alone");
+        assert_eq!(browser.run("return document.activeElement.value"), last);
         follow("a[href='/practice/sitting/end']");
         let mut press = |css: &str| {
             presses += 1;
@@ -150,7 +154,6 @@ fn a_case_is_begun_and_its_room_looked_at_from_nothing() {
     }
     // All cases at a glance: both are there, and one is opened.
     browser.open(&house.at("/caseload"));
-    browser.follow("main button[type=submit]");
     assert!(browser.text().contains("Fern 1280") && browser.text().contains("Fern 390"), "{}", browser.text());
     assert_eq!(findings(&browser, &axe), Vec::<String>::new());
     browser.keep_picture("caseload-two");
