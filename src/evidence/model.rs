@@ -4,9 +4,11 @@
 //! much stronger it draws this child than the scale says, and `h_c(t)` the pull on channel c at which half of the answers
 //! are left, on day t:
 //!
-//!     X_r(t) = Σ_c e^(−θ_c(t)) Σ_{i∈c} a_ri e^(w_i),  θ_c = ln h_c        strain: 1 is half-way
-//!     p_r(t) = 0.97 / (1 + e^(−(1 − X_r(t))/s))                           an answer alone
-//!     w_i ~ N(0, σ²)   θ_c(0) ~ N(ln 0.5, 0.8²)   θ_c(t+d) ~ N(θ_c(t), 0.04²·d), d in days
+//! ```text
+//! X_r(t) = Σ_c e^(−θ_c(t)) Σ_{i∈c} a_ri e^(w_i),  θ_c = ln h_c        strain: 1 is half-way
+//! p_r(t) = 0.97 / (1 + e^(−(1 − X_r(t))/s))                           an answer alone
+//! w_i ~ N(0, σ²)   θ_c(0) ~ N(ln 0.5, 0.8²)   θ_c(t+d) ~ N(θ_c(t), 0.04²·d), d in days
+//! ```
 //!
 //! σ and s are each one of four values, equally likely before the first session. The answers of a session hang together, so
 //! a session of n counts as `n/(1 + (n−1)ρ)` [KISH1965]; ρ is what sessions that follow each other on one rung
