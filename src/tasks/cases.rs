@@ -64,7 +64,7 @@ pub fn new(folder: &Path, told: NewCase, now: Timestamp) -> Result<(Case, Record
     Ok(Case::create(folder, &record(body, &day(now), None, now))?)
 }
 
-/// Cases that lie beside that one, or where the program was started: their folders, by name, at most [`MOST_BESIDE`].
+/// Cases that lie beside that one, or where the program was started: their folders, by name, at most `MOST_BESIDE`.
 pub fn beside(case: Option<&Path>) -> Vec<PathBuf> {
     let around = case.and_then(Path::parent).filter(|folder| !folder.as_os_str().is_empty());
     let found = folders_in(around.unwrap_or(Path::new("."))).unwrap_or_default();
