@@ -120,3 +120,4 @@ case-it-looks-like-a-copy = it looks like a copy that a file-sync service made; 
 case-new-record = new { $a } record
 case-what-counts-as-right = what counts as right takes one sentence, and `{ $a }` is more
 case-makes-eye-contact-or = `{ $a }` makes eye contact or stillness a condition; a child may rock, hum and look away and still be right
+case-its-chances-are-not-forty = its chances are not forty that add up to 1

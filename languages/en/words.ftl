@@ -92,3 +92,5 @@ month-short-9 = Sep
 month-short-10 = Oct
 month-short-11 = Nov
 month-short-12 = Dec
+words-stronger = stronger
+words-weaker = weaker

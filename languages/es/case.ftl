@@ -119,3 +119,4 @@ case-it-looks-like-a-copy = parece una copia que hizo un servicio de sincronizac
 case-new-record = nuevo registro { $a }
 case-what-counts-as-right = qué cuenta como correcto cabe en una frase, y `{ $a }` es más
 case-makes-eye-contact-or = `{ $a }` pone como condición el contacto visual o la quietud; un niño puede mecerse, tararear y mirar a otro lado y aun así acertar
+case-its-chances-are-not-forty = sus probabilidades no son cuarenta que sumen 1

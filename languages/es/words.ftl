@@ -91,3 +91,5 @@ month-short-9 = sep
 month-short-10 = oct
 month-short-11 = nov
 month-short-12 = dic
+words-stronger = más fuerte
+words-weaker = más débil

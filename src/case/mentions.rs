@@ -63,6 +63,10 @@ pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool
             typed.extend(body.slots.iter().map(|slot| slot.when.as_str()));
             typed.extend(body.slots.iter().filter_map(|slot| slot.what.as_deref()));
         }
+        RecordBody::Forecast(body) => {
+            typed.extend(body.task.as_deref());
+            typed.extend(body.distractor.as_deref());
+        }
         RecordBody::Note(body) => typed.push(&body.text),
         RecordBody::Answers(_) | RecordBody::Reading(_) => {}
         RecordBody::Correction(body) => typed.push(&body.why),

@@ -108,6 +108,15 @@ pub fn impossible(record: &RecordDoc) -> Vec<String> {
         RecordBody::DayPlan(body) => {
             unless((1..=7).contains(&body.days_a_week), "a week has one to seven days".to_owned());
         }
+        RecordBody::Forecast(body) => {
+            let sum: f64 = body.chances.iter().sum();
+            let sound = body.chances.iter().all(|chance| (0.0..=1.0).contains(chance)) && (sum - 1.0).abs() < 1e-6;
+            unless(sound && body.chances.len() == 40, "its chances are not forty that add up to 1".to_owned());
+            unless(
+                body.last_independent <= body.last_opportunities,
+                "it has more answers than opportunities".to_owned(),
+            );
+        }
         RecordBody::Need(_) | RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
     }
     found

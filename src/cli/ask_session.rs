@@ -115,6 +115,7 @@ pub(super) fn session(
             reinforcer: filled(reinforcer),
             observer: filled(around.observer.clone()),
             lifted: false,
+            written: None,
         },
     })
 }

@@ -62,8 +62,11 @@ pub(super) struct LadderArguments {
     /// The same, up to the rung that the child's estimated tolerance bears; the step after it is halved
     #[arg(long, requires = "case", conflicts_with = "from_rung")]
     pub(super) from_tolerance: bool,
+    /// Plan by the scale alone, without what the child's own sessions say of it
+    #[arg(long, requires = "case")]
+    pub(super) scale_only: bool,
     /// Sign a stored draft as it stands, by its id
-    #[arg(long, value_name = "PLAN", requires_all = ["case", "by"], conflicts_with_all = ["from_rung", "from_tolerance", "start", "goal", "order", "never", "fixed", "allow", "sensitivity", "alone", "max_step", "sound_cap", "volume"])]
+    #[arg(long, value_name = "PLAN", requires_all = ["case", "by"], conflicts_with_all = ["from_rung", "from_tolerance", "scale_only", "start", "goal", "order", "never", "fixed", "allow", "sensitivity", "alone", "max_step", "sound_cap", "volume"])]
     pub(super) sign: Option<String>,
     /// Why it is planned again, for the record
     #[arg(long, value_name = "TEXT", requires = "case")]

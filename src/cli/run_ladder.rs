@@ -43,6 +43,7 @@ pub(super) fn ladder(arguments: LadderArguments, format: Format, world: &mut Wor
                 task: arguments.task,
                 from_rung: arguments.from_rung,
                 from_tolerance: arguments.from_tolerance,
+                scale_only: arguments.scale_only,
                 why: arguments.why,
                 wishes,
                 store: !arguments.dry_run,

@@ -1,6 +1,8 @@
 //! What a child's sessions say of the scale, for people.
 
 use crate::contract::{EvidenceDoc, ForecastDoc, LearnedDoc};
+use crate::tasks::evidence::probe_in_words;
+use crate::tasks::forecasts::{in_words, next_in_words};
 use crate::tasks::reviews::what_where;
 use crate::words::printable;
 
@@ -21,27 +23,16 @@ pub(super) fn evidence(doc: &EvidenceDoc) -> String {
     for one in &doc.forecasts {
         out.push_str(&forecast(one));
     }
-    out.push_str(&wrapped("  ", &record(doc)));
+    out.push_str(&wrapped("  ", &in_words(&doc.record)));
+    if let Some(stored) = doc.stored.as_ref().filter(|stored| stored.record.forecasts > 0) {
+        out.push_str(&wrapped("  ", &format!("Stored before the rungs: {}", in_words(&stored.record))));
+    }
     if let Some(next) = &doc.next {
         out.push('\n');
-        let n = f64::from(next.opportunities);
-        let text = format!(
-            "Next, rung {}: about {:.0} of {} answered alone, between {:.0} and {:.0} four times in five.",
-            next.rung,
-            n * next.mean,
-            next.opportunities,
-            n * next.low,
-            n * next.high
-        );
-        out.push_str(&wrapped("", &text));
+        out.push_str(&wrapped("", &next_in_words(next)));
     }
     if let Some(probe) = &doc.probe {
-        let text = format!(
-            "A session on rung {} ({}) would teach most about what draws this child. Only if the clinician and the family agree.",
-            probe.rung,
-            printable(&probe.distractor)
-        );
-        out.push_str(&wrapped("", &text));
+        out.push_str(&wrapped("", &probe_in_words(probe)));
     }
     for caution in &doc.cautions {
         out.push('\n');
@@ -78,21 +69,5 @@ fn forecast(one: &ForecastDoc) -> String {
         n * one.high,
         one.independent,
         if one.hit { "near" } else { "not near" }
-    )
-}
-
-fn record(doc: &EvidenceDoc) -> String {
-    let record = &doc.record;
-    if record.forecasts == 0 {
-        return "None yet: a forecast needs a session before its rung.".to_owned();
-    }
-    let verdict = match record.no_better {
-        None => "Fewer than eight forecasts say nothing of how good they are.",
-        Some(true) => "The load foretells no better than that guess.",
-        Some(false) => "The load foretells better than that guess.",
-    };
-    format!(
-        "Of {} forecasts {} came true within one answer in ten, of \"same as last time\" {}. Log score {:.1} against {:.1}. {verdict}",
-        record.forecasts, record.hits, record.guess_hits, record.score, record.guess_score
     )
 }

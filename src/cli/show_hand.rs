@@ -3,6 +3,7 @@
 use crate::contract::{
     CarriedDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, PackedDoc, UnpackedDoc,
 };
+use crate::tasks::forecasts::in_words;
 use crate::words::printable;
 
 use super::paint::{bold, wrapped};
@@ -127,6 +128,10 @@ pub(super) fn caseload(doc: &CaseloadDoc) -> String {
         }
         out.push_str(&line(case, width));
     }
+    if let Some(record) = &doc.forecasts {
+        out.push('\n');
+        out.push_str(&wrapped("", &in_words(record)));
+    }
     if !doc.unreadable.is_empty() {
         out.push_str(&format!("\n{}\n", bold("Not read")));
         for one in &doc.unreadable {
@@ -148,6 +153,12 @@ fn line(case: &CaseloadEntryDoc, width: usize) -> String {
     let mut said = why;
     if !missing.is_empty() {
         said.push(format!("missing: {}", missing.join(", ")));
+    }
+    if let Some(record) = &case.forecasts {
+        said.push(match record.no_better {
+            Some(true) => "load foretells no better than a guess".to_owned(),
+            _ => format!("{} of {} forecasts near", record.hits, record.forecasts),
+        });
     }
     let alias = printable(&case.alias);
     let line = format!("  {alias:<width$}  {rung:>4}  {last:<12}  {ago:>8}  {decision:<10}  {}", said.join("; "));

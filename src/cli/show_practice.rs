@@ -1,6 +1,7 @@
 //! A review for people: the decision, why, what to do next, what the figures are; and what to look at when stuck.
 
 use crate::contract::{ReviewDoc, SmallerDoc, StatisticsDoc, ToleranceDoc, TroubleshootDoc};
+use crate::tasks::forecasts::{in_words, next_in_words};
 use crate::tasks::reviews::what_where;
 use crate::words::printable;
 
@@ -57,6 +58,14 @@ fn answer(doc: &ReviewDoc, graph: &str) -> String {
     }
     if let Some(advice) = replan(doc) {
         out.push_str(&wrapped("", &advice));
+    }
+    if let Some(forecasts) = &doc.forecasts {
+        if forecasts.record.forecasts > 0 {
+            out.push_str(&wrapped("", &in_words(&forecasts.record)));
+        }
+        if let Some(open) = &forecasts.open {
+            out.push_str(&wrapped("", &next_in_words(open)));
+        }
     }
     chances(&mut out, doc);
     out

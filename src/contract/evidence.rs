@@ -24,6 +24,9 @@ pub struct EvidenceDoc {
     pub forecasts: Vec<ForecastDoc>,
     /// All forecasts together.
     pub record: ForecastRecordDoc,
+    /// The forecasts that were stored before their rungs; those above are worked out again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stored: Option<ForecastsDoc>,
     /// The rung that would be practised next, foretold.
     pub next: Option<NextDoc>,
     /// The rung up to the next one whose session would teach most about the distractors.
@@ -99,6 +102,15 @@ pub struct ForecastRecordDoc {
     pub guess_hits: usize,
     /// Over eight or more forecasts no better than the guess; null below eight.
     pub no_better: Option<bool>,
+}
+
+/// The stored forecasts of a task and place: those that were scored since, and the one that waits for its session.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ForecastsDoc {
+    /// All that were scored.
+    pub record: ForecastRecordDoc,
+    /// What is foretold and was not practised yet.
+    pub open: Option<NextDoc>,
 }
 
 /// A rung that is still to come.

@@ -251,12 +251,15 @@ impl Document for ExportDoc {
 }
 
 /// All cases of a clinician at a glance (`stillroom.caseload/1`).
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CaseloadDoc {
     /// One entry a case; who needs a person today comes first.
     pub cases: Vec<CaseloadEntryDoc>,
     /// Folders that could not be read as cases, and files that were left out of one.
     pub unreadable: Vec<UnreadableDoc>,
+    /// How good the stored forecasts of all cases were, where any was scored.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub forecasts: Option<super::ForecastRecordDoc>,
 }
 
 impl Document for CaseloadDoc {
@@ -264,7 +267,7 @@ impl Document for CaseloadDoc {
 }
 
 /// One case of a caseload.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CaseloadEntryDoc {
     /// The child's alias.
     pub alias: String,
@@ -286,6 +289,9 @@ pub struct CaseloadEntryDoc {
     pub last_decision: Option<LastDecisionDoc>,
     /// The case's folder.
     pub folder: String,
+    /// How good the stored forecasts of this case were, where any was scored.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub forecasts: Option<super::ForecastRecordDoc>,
 }
 
 /// A decision that somebody recorded.

@@ -39,10 +39,29 @@ pub struct LadderDoc {
     /// Probes that the top lasts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub maintenance: Vec<MaintenanceDoc>,
+    /// Things that the child's sessions showed to draw otherwise than the scale says, and by which this plan goes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub learned: Vec<LearnedPullDoc>,
+    /// Load of the start room as the scale has it, where the plan goes by what was learned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale_start_load: Option<f64>,
 }
 
 impl Document for LadderDoc {
     const SCHEMA: &'static str = "stillroom.ladder/1";
+}
+
+/// How strongly a thing draws this child, against the scale.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LearnedPullDoc {
+    /// The distractor.
+    pub id: String,
+    /// How many times as strong as the scale says.
+    pub factor: f64,
+    /// The 5th percentile of what is believed.
+    pub low: f64,
+    /// The 95th percentile.
+    pub high: f64,
 }
 
 /// A step that stays larger than wished.
@@ -190,4 +209,7 @@ pub struct RungDoc {
     /// What its card tells besides.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub card: Option<CardDoc>,
+    /// Load of the room on this rung as the scale has it, where the plan goes by what was learned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale_load: Option<f64>,
 }

@@ -34,14 +34,16 @@ pub use audit::{
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
-pub use evidence::{EvidenceDoc, ForecastDoc, ForecastRecordDoc, LearnedDoc, NextDoc, ProbeDoc};
+pub use evidence::{EvidenceDoc, ForecastDoc, ForecastRecordDoc, ForecastsDoc, LearnedDoc, NextDoc, ProbeDoc};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{
     AddedDoc, CarriedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc,
     ExportedDoc, FindingDoc, KindCountDoc, LastDecisionDoc, MergeDoc, PACK_FORMAT, PackFileDoc, PackListDoc, PackedDoc,
     UnpackedDoc,
 };
-pub use ladder::{BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc};
+pub use ladder::{
+    BeyondDoc, CardDoc, DrawDoc, LadderDoc, LearnedPullDoc, MaintenanceDoc, ObstacleDoc, RungDoc, RungTargetDoc,
+};
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
 };
@@ -60,7 +62,9 @@ pub use record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
     ScreenTimeBody,
 };
-pub use record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody, PromptsBody, SlotBody};
+pub use record_practice::{
+    CriterionBody, DayPlanBody, DetailsBody, ForecastBody, NeedBody, ObservationBody, PromptsBody, SlotBody,
+};
 pub use record_read::{RecordFault, read_record};
 pub use refusal::RefusalDoc;
 pub use review::{BaselineDoc, ChancesDoc, ReviewDoc, SlopeDoc, StatisticsDoc, ToleranceDoc};

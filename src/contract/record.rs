@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
 };
-use super::record_practice::{CriterionBody, DayPlanBody, DetailsBody, NeedBody, ObservationBody};
+use super::record_practice::{CriterionBody, DayPlanBody, DetailsBody, ForecastBody, NeedBody, ObservationBody};
 use super::{AuditDoc, Document, LadderDoc, PhotoDoc, SoundDoc};
 
 /// The format line of every record.
@@ -67,12 +67,14 @@ pub enum RecordBody {
     Need(NeedBody),
     /// Learning times through the family's day.
     DayPlan(DayPlanBody),
+    /// What was foretold of a rung before it was practised.
+    Forecast(ForecastBody),
     /// Takes a record back without another in its place.
     Correction(CorrectionBody),
 }
 
 /// Every kind of record, as it stands in a file's name.
-pub const RECORD_KINDS: [&str; 16] = [
+pub const RECORD_KINDS: [&str; 17] = [
     "child",
     "task",
     "place",
@@ -88,6 +90,7 @@ pub const RECORD_KINDS: [&str; 16] = [
     "observation",
     "need",
     "day-plan",
+    "forecast",
     "correction",
 ];
 
@@ -110,6 +113,7 @@ impl RecordBody {
             Self::Observation(_) => "observation",
             Self::Need(_) => "need",
             Self::DayPlan(_) => "day-plan",
+            Self::Forecast(_) => "forecast",
             Self::Correction(_) => "correction",
         }
     }
@@ -121,6 +125,7 @@ impl RecordBody {
         match self {
             Self::Child(_) | Self::Task(_) | Self::Correction(_) | Self::Need(_) | Self::DayPlan(_) => None,
             Self::Observation(body) => body.place.as_deref(),
+            Self::Forecast(body) => body.place.as_deref(),
             Self::Place(body) => Some(&body.name),
             Self::Audit(body) => Some(&body.figures.place),
             Self::Ladder(body) => Some(&body.place),
@@ -143,6 +148,7 @@ impl RecordBody {
             }
             Self::Note(body) => body.about.as_deref().into_iter().collect(),
             Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
+            Self::Forecast(body) => body.ladder.as_deref().into_iter().collect(),
             _ => Vec::new(),
         }
     }

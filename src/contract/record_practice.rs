@@ -55,6 +55,43 @@ pub struct PromptsBody {
     pub full: u32,
 }
 
+/// What was foretold of a rung before it was practised.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ForecastBody {
+    /// The rung.
+    pub rung: u32,
+    /// The distractor that this rung raises; left out for the cleared room.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distractor: Option<String>,
+    /// The load of the rung on its plan.
+    pub load: f64,
+    /// Opportunities of the session that is foretold.
+    pub opportunities: u32,
+    /// Expected share of answers alone.
+    pub mean: f64,
+    /// A share below this has a chance of a tenth at most.
+    pub low: f64,
+    /// One above this likewise.
+    pub high: f64,
+    /// Chances of the shares 0 to 0.025, 0.025 to 0.05 and so on up to 1: forty of them.
+    pub chances: Vec<f64>,
+    /// Sessions it rests on.
+    pub sessions: u32,
+    /// Opportunities of the last of them: the guess "same as last time".
+    pub last_opportunities: u32,
+    /// Answers alone in the last of them.
+    pub last_independent: u32,
+    /// The task.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub task: Option<String>,
+    /// The place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// The ladder record it belongs to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ladder: Option<String>,
+}
+
 /// What mastery of a rung is.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct CriterionBody {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{CriterionDoc, DecidedDoc, Document, NoteDoc, SmallerDoc};
+use super::{CriterionDoc, DecidedDoc, Document, ForecastsDoc, NoteDoc, SmallerDoc};
 
 /// The decision.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -47,6 +47,9 @@ pub struct ReviewDoc {
     /// How often the rule would move a child of a fixed share (`--explain`).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub chances: Vec<ChancesDoc>,
+    /// The forecasts that were stored before the rungs, and how good they were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub forecasts: Option<ForecastsDoc>,
     /// The answers for other tasks and places.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub others: Vec<Self>,

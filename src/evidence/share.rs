@@ -182,6 +182,17 @@ impl Record {
         })
     }
 
+    /// Both together.
+    pub const fn plus(self, other: Self) -> Self {
+        Self {
+            forecasts: self.forecasts + other.forecasts,
+            score: self.score + other.score,
+            guess: self.guess + other.guess,
+            hits: self.hits + other.hits,
+            guess_hits: self.guess_hits + other.guess_hits,
+        }
+    }
+
     /// Whether the load has shown, over eight forecasts or more, that it foretells no better than the guess.
     pub fn no_better(&self) -> bool {
         self.forecasts >= JUDGED && self.score <= self.guess

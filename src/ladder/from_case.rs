@@ -185,6 +185,7 @@ pub fn from_case(case: &CaseRooms<'_>) -> FromCase {
         distractors,
         keep,
         acoustics: case.acoustics,
+        by_list: false,
     };
     FromCase { input, left_out, cautions }
 }
@@ -242,6 +243,7 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
         people: None,
         minutes: None,
         trials: None,
+        draws: 1.0,
     })
 }
 

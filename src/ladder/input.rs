@@ -33,6 +33,9 @@ pub struct LadderInput {
     pub keep: Vec<String>,
     /// Size and decay of the room, when they are known: then a distance can be told.
     pub acoustics: Option<Acoustics>,
+    /// Rungs in the order of the list instead of by their steps: a first level of each thing, then the second levels, and so
+    /// on. For a child for whom the load foretells nothing. Phases, prerequisites and the cap hold as ever.
+    pub by_list: bool,
 }
 
 impl LadderInput {
@@ -110,6 +113,9 @@ pub struct Distractor {
     pub minutes: Option<f64>,
     /// Opportunities of one sitting.
     pub trials: Option<u32>,
+    /// How many times as strongly it draws this child as its levels say; 1 unless it was learned. It changes pulls and loads,
+    /// never a level at the child's ear.
+    pub draws: f64,
 }
 
 /// Another distractor that must be there at a level or higher.

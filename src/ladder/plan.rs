@@ -36,6 +36,8 @@ pub struct Ladder {
     pub beyond: Vec<BeyondRung>,
     /// What to mind.
     pub cautions: Vec<Caution>,
+    /// Load of the start room by the levels' own pulls, where something was learned.
+    pub scale_start_load: Option<Load>,
 }
 
 /// A step above `max_step` that could not be split.
@@ -64,6 +66,8 @@ pub struct Rung {
     pub level: LevelLabel,
     /// Load of the room on this rung.
     pub load: Load,
+    /// The same by the levels' own pulls, where something was learned.
+    pub scale_load: Option<Load>,
     /// Rise of the load, in points; negative where a level draws less than the one before.
     pub rise: f64,
     /// The step, in pull.
@@ -130,10 +134,24 @@ fn sensible(input: &LadderInput) -> Result<(), Refusal> {
     if input.distractors.is_empty() { Err(Refusal::NoDistractor) } else { Ok(()) }
 }
 
+/// The input as it is without what was learned; `None` where nothing was.
+fn unlearned(input: &LadderInput) -> Option<LadderInput> {
+    #[expect(clippy::float_cmp, reason = "nothing learned is 1 exactly")]
+    let learned = input.distractors.iter().any(|one| one.draws != 1.0);
+    learned.then(|| {
+        let mut plain = input.clone();
+        plain.distractors.iter_mut().for_each(|one| one.draws = 1.0);
+        plain
+    })
+}
+
 fn tell(room: &Room<'_>, found: &Found, kept: u32) -> Ladder {
     let input = room.input;
     let mut levels = room.start();
+    let unlearned = unlearned(input);
+    let by_scale = unlearned.as_ref().map(Room::new);
     let mut ladder = Ladder {
+        scale_start_load: by_scale.as_ref().map(|room| room.load(&levels)),
         start_load: room.load(&levels),
         goal_load: room.load(&room.goal()),
         largest_step: 0.0,
@@ -175,6 +193,7 @@ fn tell(room: &Room<'_>, found: &Found, kept: u32) -> Ladder {
             distractor: distractor.id.clone(),
             level,
             load,
+            scale_load: by_scale.as_ref().map(|room| room.load(&levels)),
             rise: load.points() - before.points(),
             step,
             state: input

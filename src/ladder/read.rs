@@ -139,6 +139,7 @@ fn read_top(table: &DeTable<'_>, source: &Source<'_>, faults: &mut Vec<Fault>) -
         distractors: distractors?,
         keep,
         acoustics,
+        by_list: false,
     };
     Some((input, spots))
 }
@@ -267,6 +268,7 @@ fn read_distractor(
         people,
         minutes,
         trials,
+        draws: 1.0,
     })
 }
 

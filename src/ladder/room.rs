@@ -14,11 +14,16 @@
 //! A level may draw less than the one before (a box closed again): its rise is then negative, its step is the larger
 //! of the two negative numbers, and the plan carries a caution.
 //!
+//! A distractor that draws this child `f` times as its levels say (learned from sessions; else `f = 1`) has `f` times its pull. Of a
+//! sound the rating level is shifted instead, so that at its goal level it raises the table `f` times as much over the
+//! background as it would: `table(B ⊕ (L + d)) − table(B) = f·(table(B ⊕ L) − table(B))`, `|d| ≤ 20 dB`. The cap knows no shift.
+//!
 //! Exact comparison: steps and loads are rounded to 1e-9 and compared as integers, so that the sums of a path do not
 //! depend on the order of summation. The sums over a state always run in the order of the input.
 //! Checked: by brute force over all orders and by hand-worked rooms (tests/suite/ladder).
 
 use super::input::{Distractor, LadderInput, LevelDraw};
+use crate::load::HeardTable;
 use crate::quantity::{Decibels, Load, Pull};
 use crate::words::Channel;
 
@@ -27,6 +32,11 @@ pub(crate) const NANO: f64 = 1e9;
 
 /// A sum of energies that should equal the cap may pass it by its rounding.
 pub(crate) const CAP_ROUNDING_DB: f64 = 1e-9;
+
+/// No sound's rating is shifted further than this, dB. Convention.
+const SHIFT_MOST_DB: f64 = 20.0;
+/// Halvings of that range: below 1e-12 dB.
+const SHIFT_HALVINGS: usize = 45;
 
 /// In units of 1e-9, rounded to the nearest; halves away from zero. Beyond the range of `i64` it saturates.
 pub(crate) fn nano(value: f64) -> i64 {
@@ -62,11 +72,11 @@ struct Row {
 impl<'a> Room<'a> {
     /// The input made ready.
     pub(crate) fn new(input: &'a LadderInput) -> Self {
-        let speech_db = input.heard.speech_db();
+        let background = input.background.power();
         let mut room = Self {
             input,
-            rows: input.distractors.iter().map(|distractor| Row::new(distractor, speech_db)).collect(),
-            background: input.background.power(),
+            rows: input.distractors.iter().map(|distractor| Row::new(distractor, &input.heard, background)).collect(),
+            background,
         };
         let start = room.start();
         for index in 0..room.rows.len() {
@@ -191,7 +201,7 @@ impl<'a> Room<'a> {
 }
 
 impl Row {
-    fn new(distractor: &Distractor, speech_db: f64) -> Self {
+    fn new(distractor: &Distractor, heard: &HeardTable, background: f64) -> Self {
         let levels = distractor.levels.len() + 1;
         let mut row = Self {
             channel: distractor.channel,
@@ -200,15 +210,40 @@ impl Row {
             plain: vec![0.0; levels],
             alone: Vec::new(),
         };
+        let rating = |level: Decibels, speech| level.raised_by(if speech { heard.speech_db() } else { 0.0 });
+        let shift_db = match distractor.level(distractor.goal).map(|level| level.draw) {
+            Some(LevelDraw::Sound { level, speech }) => {
+                shift(heard, background, rating(level, speech), distractor.draws)
+            }
+            _ => 0.0,
+        };
         for (index, level) in distractor.levels.iter().enumerate() {
             match level.draw {
-                LevelDraw::Pull { pull, .. } => row.pull[index + 1] = pull.u(),
+                LevelDraw::Pull { pull, .. } => row.pull[index + 1] = distractor.draws * pull.u(),
                 LevelDraw::Sound { level, speech } => {
-                    row.rating[index + 1] = level.raised_by(if speech { speech_db } else { 0.0 }).power();
+                    row.rating[index + 1] = rating(level, speech).raised_by(shift_db).power();
                     row.plain[index + 1] = level.power();
                 }
             }
         }
         row
     }
+}
+
+/// The shift of a rating level that makes a sound raise the table so many times as much over the background, dB; none
+/// where it raises nothing.
+fn shift(heard: &HeardTable, background: f64, rating: Decibels, draws: f64) -> f64 {
+    let pull = |energy: f64| Decibels::from_power(energy).map_or(0.0, |level| heard.pull(level).u());
+    let rise = |by: f64| pull(background + rating.raised_by(by).power()) - pull(background);
+    let plain = rise(0.0);
+    #[expect(clippy::float_cmp, reason = "nothing learned is 1 exactly, and then nothing is shifted")]
+    if draws == 1.0 || plain <= 0.0 {
+        return 0.0;
+    }
+    let (mut low, mut high) = (-SHIFT_MOST_DB, SHIFT_MOST_DB);
+    for _ in 0..SHIFT_HALVINGS {
+        let middle = f64::midpoint(low, high);
+        if rise(middle) < draws * plain { low = middle } else { high = middle }
+    }
+    f64::midpoint(low, high)
 }

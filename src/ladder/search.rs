@@ -5,7 +5,7 @@
 
 use super::beam;
 use super::forest;
-use super::input::LevelDraw;
+use super::input::{LevelDraw, LevelLabel};
 use super::lattice::Lattice;
 use super::phase::Phase;
 use super::refusal::{End, Refusal};
@@ -95,11 +95,61 @@ pub(crate) fn search(room: &Room<'_>, effort: Effort) -> Result<Found, Refusal> 
         sum = sum.saturating_add(way.sum);
         least_sum = least_sum.saturating_add(way.least_sum);
     }
+    if room.input.by_list {
+        return listed(room, &phases, (proven, least_sum));
+    }
     let gap = above(largest, proven).max(above(sum, least_sum));
     let rounding = ROUNDINGS_A_RUNG * order.len() as f64;
     let within = |figure: i64, bound: i64| (figure.saturating_sub(bound) as f64) <= rounding;
     let optimal = order.is_empty() || (within(largest, proven) && within(sum, least_sum));
     Ok(Found { order, optimal, gap: if optimal { 0.0 } else { gap } })
+}
+
+/// The order of the list, phase by phase: of what may rise next without breaking a prerequisite or the cap, the thing whose
+/// next level has the lowest number, and of those the first in the list. The bounds say how far it is from the best.
+fn listed(room: &Room<'_>, phases: &[Phase], (proven, least_sum): (i64, i64)) -> Result<Found, Refusal> {
+    let mut order = Vec::new();
+    let mut levels = room.start();
+    let (mut largest, mut sum) = (i64::MIN, 0_i64);
+    for phase in phases {
+        let mut risen = vec![0; phase.movers.len()];
+        for _ in 0..phase.rungs() {
+            let next = (0..risen.len())
+                .filter(|&mover| {
+                    let need = phase.movers[mover].need;
+                    risen[mover] < phase.movers[mover].rises()
+                        && need.is_none_or(|(other, least)| risen[other] >= least)
+                })
+                .filter(|&mover| {
+                    let mut raised = levels.clone();
+                    raised[phase.movers[mover].index] += 1;
+                    phase.channel != Channel::Heard || room.plain_energy(&raised) <= room.energy_cap()
+                })
+                .min_by_key(|&mover| {
+                    let index = phase.movers[mover].index;
+                    (number(room, index, levels[index] + 1), mover)
+                });
+            let mover = next.ok_or_else(|| no_way(room, phase, false))?;
+            let index = phase.movers[mover].index;
+            largest = largest.max(nano(room.step_from(index, &levels)));
+            risen[mover] += 1;
+            levels[index] += 1;
+            sum = sum.saturating_add(nano(room.load(&levels).points()));
+            order.push(index);
+        }
+    }
+    let gap = above(largest, proven).max(above(sum, least_sum));
+    Ok(Found { optimal: order.is_empty(), gap: if order.is_empty() { 0.0 } else { gap }, order })
+}
+
+/// The number of the plain level that a level is or leads to.
+fn number(room: &Room<'_>, index: usize, level: usize) -> u32 {
+    let distractor = &room.input.distractors[index];
+    let plain = (level..=distractor.levels.len()).find_map(|level| match distractor.label(level) {
+        LevelLabel::Plain(number) => Some(number),
+        LevelLabel::Inserted(_) => None,
+    });
+    plain.unwrap_or(u32::MAX)
 }
 
 /// By which share of itself a figure is above what is proven of every way; 1, nothing proven, for a figure that is not

@@ -11,6 +11,7 @@ use super::form::{Beside, Form, Refused};
 use super::{frame, home};
 use crate::contract::{CaseloadDoc, CaseloadEntryDoc};
 use crate::language::Speaker;
+use crate::tasks::forecasts::in_words;
 use crate::tasks::{Refusal, caseload};
 
 /// The cases beside the one that is open, or where the page was started; the question for another folder.
@@ -40,6 +41,7 @@ fn cases(speaker: &Speaker, doc: &CaseloadDoc) -> Markup {
     html! {
         @if doc.cases.is_empty() { p { (speaker.say("caseload-none")) } }
         @for one in &doc.cases { (entry(speaker, one)) }
+        @if let Some(record) = &doc.forecasts { p.small { (in_words(record)) } }
         @if !doc.unreadable.is_empty() {
             details {
                 summary { (speaker.say_with("caseload-left-out", &[("count", u32::try_from(doc.unreadable.len()).unwrap_or(u32::MAX).into())])) }

@@ -11,6 +11,7 @@ use super::{frame, home};
 use crate::contract::ReviewDoc;
 use crate::language::{Said, Speaker};
 use crate::report::chart;
+use crate::tasks::forecasts::{in_words, next_in_words};
 use crate::tasks::reviews;
 use crate::tasks::sittings::Keeper;
 
@@ -80,6 +81,10 @@ fn decision(speaker: &Speaker, review: &ReviewDoc) -> Markup {
             @if !review.smaller.is_empty() {
                 h3 { (speaker.say("practice-smaller")) }
                 ul { @for one in &review.smaller { li { (one.text) } } }
+            }
+            @if let Some(forecasts) = &review.forecasts {
+                @if forecasts.record.forecasts > 0 { p.small { (in_words(&forecasts.record)) } }
+                @if let Some(open) = &forecasts.open { p.small { (next_in_words(open)) } }
             }
             @if !review.cautions.is_empty() {
                 details { summary { (speaker.say("visitor-mind")) } ul { @for one in &review.cautions { li { (one.text) } } } }

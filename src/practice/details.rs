@@ -38,6 +38,8 @@ pub struct Details {
     pub observer: Option<String>,
     /// A clinician has lifted the pause since it was written down: it counts no longer for safety.
     pub lifted: bool,
+    /// When it was written down, where it is kept in a case.
+    pub written: Option<jiff::Timestamp>,
 }
 
 /// Prompted answers by how much help they took, the least first.
@@ -97,6 +99,7 @@ pub(super) fn details(
         reinforcer: words(reinforcer),
         observer: words(observer),
         lifted: false,
+        written: None,
     })
 }
 

@@ -28,7 +28,7 @@ const BUILT_IN: Option<&str> = None;
 
 /// The kinds of records a phone needs: whose they are, what is practised where, the plan, and what its next step rests on.
 /// Notes, diaries, observations and photos stay behind.
-const KINDS: [&str; 8] = ["child", "task", "place", "audit", "ladder", "session", "decision", "day-plan"];
+const KINDS: [&str; 9] = ["child", "task", "place", "audit", "ladder", "session", "decision", "day-plan", "forecast"];
 
 /// Writes the file; with a case, its records go along.
 pub fn carry(case: Option<&Path>, template: Option<&Path>, out: &Path, now: Timestamp) -> Result<CarriedDoc, Refusal> {

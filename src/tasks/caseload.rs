@@ -12,6 +12,7 @@ use jiff::civil::Date;
 
 use crate::case::{Case, CaseFault, Kinds, folders_in};
 use crate::contract::{CaseloadDoc, CaseloadEntryDoc, LastDecisionDoc, NoteDoc, RecordBody, UnreadableDoc};
+use crate::evidence::Record;
 use crate::language::Speaker;
 use crate::practice::{self, Decision, Look};
 use crate::report::{self, Doorstep};
@@ -19,6 +20,7 @@ use crate::report::{self, Doorstep};
 use super::cases::day;
 use super::course::{Answer, Course};
 use super::files::{short_name, shown};
+use super::forecasts;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -36,6 +38,7 @@ struct Read {
     entry: CaseloadEntryDoc,
     looks: Vec<Look>,
     left_out: Vec<UnreadableDoc>,
+    record: Record,
 }
 
 /// Reads every case of a folder, for that day or today.
@@ -103,9 +106,11 @@ fn read(
     read.sort_by_key(|(at, _)| *at);
     let mut cases = Vec::new();
     let mut unreadable = Vec::new();
+    let mut record = Record::default();
     for (_, one) in read {
         match one {
             Ok(one) => {
+                record = record.plus(one.record);
                 unreadable.extend(one.left_out);
                 cases.push((one.entry, one.looks));
             }
@@ -114,7 +119,8 @@ fn read(
     }
     cases.sort_by(|(a, _), (b, _)| rank(a).cmp(&rank(b)));
     let (cases, looks) = cases.into_iter().unzip();
-    Ok((CaseloadDoc { cases, unreadable }, looks))
+    let forecasts = (record.forecasts > 0).then(|| forecasts::record_doc(&record));
+    Ok((CaseloadDoc { cases, unreadable, forecasts }, looks))
 }
 
 /// The case folders in a folder.
@@ -195,8 +201,11 @@ fn one(folder: &Path, today: Date, until: Option<Date>, with_looks: bool) -> Res
         };
         due.1.push(NoteDoc::new("later-left-out", text));
     }
-    let entry = entry(folder, &course, answer, due, missing, days_since);
-    Ok(Read { entry, looks, left_out })
+    let record = answers.iter().map(|answer| forecasts::record_of(&course, &answer.group));
+    let record = record.fold(Record::default(), Record::plus);
+    let mut entry = entry(folder, &course, answer, due, missing, days_since);
+    entry.forecasts = (record.forecasts > 0).then(|| forecasts::record_doc(&record));
+    Ok(Read { entry, looks, left_out, record })
 }
 
 fn entry(
@@ -223,6 +232,7 @@ fn entry(
             signed_by: decided.body.signed_by.clone(),
         }),
         folder: self::shown(folder),
+        forecasts: None,
     }
 }
 

@@ -9,8 +9,8 @@ use jiff::civil::Date;
 use crate::case::{Case, Stored};
 use crate::checklist::{Checklist, Draw};
 use crate::contract::{
-    AuditBody, ChildBody, CriterionBody, CriterionDoc, DecidedDoc, DecisionBody, LadderBody, RecordBody, RungDoc,
-    TaskBody,
+    AuditBody, ChildBody, CriterionBody, CriterionDoc, DecidedDoc, DecisionBody, ForecastBody, LadderBody, RecordBody,
+    RungDoc, TaskBody,
 };
 use crate::practice::{
     self, Criterion, Group, Log, Options, Review, Rung, Session, Smaller, Stage, Task, groups, review_within, smaller,
@@ -35,6 +35,17 @@ pub struct Decided {
     pub body: DecisionBody,
 }
 
+/// A stored forecast.
+#[derive(Clone, Debug)]
+pub struct Foretold {
+    /// The day it was made.
+    pub date: Date,
+    /// When it was written.
+    pub written: Timestamp,
+    /// What it says.
+    pub body: ForecastBody,
+}
+
 /// What a case holds of practice.
 #[derive(Debug)]
 pub struct Course {
@@ -52,6 +63,8 @@ pub struct Course {
     pub ladders: Vec<(String, LadderBody)>,
     /// Tasks, oldest first.
     pub tasks: Vec<TaskBody>,
+    /// Forecasts, in the order in which they were written.
+    pub forecasts: Vec<Foretold>,
 }
 
 /// The answer for one task at one place.
@@ -73,7 +86,7 @@ pub struct Answer<'a> {
 
 impl Course {
     /// The kinds of records it rests on.
-    pub const KINDS: [&'static str; 4] = ["session", "decision", "ladder", "task"];
+    pub const KINDS: [&'static str; 5] = ["session", "decision", "ladder", "task", "forecast"];
 
     /// Reads a case.
     pub fn read(case: Case) -> Result<Self, Refusal> {
@@ -85,7 +98,7 @@ impl Course {
     /// Takes it from records that stand, of [`Self::KINDS`] or more.
     pub fn of(case: Case, child: ChildBody, records: Vec<Stored>) -> Self {
         let (mut sessions, mut written, mut decisions) = (Vec::new(), Vec::new(), Vec::new());
-        let (mut ladders, mut tasks) = (Vec::new(), Vec::new());
+        let (mut ladders, mut tasks, mut forecasts) = (Vec::new(), Vec::new(), Vec::new());
         for stored in records {
             let moment = moment(&stored);
             let (date, id) = (stored.name.date, stored.name.id.clone());
@@ -98,12 +111,14 @@ impl Course {
                 RecordBody::Decision(body) => decisions.push(Decided { id, date, written: moment, body }),
                 RecordBody::Ladder(body) => ladders.push((id, *body)),
                 RecordBody::Task(body) => tasks.push(body),
+                RecordBody::Forecast(body) => forecasts.push(Foretold { date, written: moment, body }),
                 _ => {}
             }
         }
+        forecasts.sort_by_key(|one| one.written);
         decisions.sort_by_key(|one| (one.written, one.id.clone()));
         mark_lifted(&mut sessions, &written, &decisions);
-        Self { case, child, log: Log::new(sessions), written, decisions, ladders, tasks }
+        Self { case, child, log: Log::new(sessions), written, decisions, ladders, tasks, forecasts }
     }
 
     /// One answer for each task and place, the one practised last first.

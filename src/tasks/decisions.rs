@@ -13,6 +13,7 @@ use crate::words::{did_you_mean, printable};
 
 use super::cases::record;
 use super::course::{Answer, Course, decision, rule_doc};
+use super::forecasts;
 use super::refusal::Refusal;
 use super::reviews::{self, what_where};
 
@@ -82,6 +83,7 @@ pub fn decide(told: &Deciding, today: Date, now: Timestamp) -> Result<DecidedDoc
     };
     let name =
         practised.case.add(&record(RecordBody::Decision(body.clone()), &today.to_string(), Some(&told.by), now))?;
+    forecasts::foretell_all(&told.case, today, now);
     Ok(DecidedDoc {
         id: name.id,
         date: today.to_string(),

@@ -102,6 +102,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         audits: &[&before.0.body, &now.0.body],
         signed_by: Some(&told.signed_by),
         settings: &settings,
+        learning: &ladders::Learning::default(),
     })?;
     let ladder = LadderBody {
         task: Some(told.task.clone()),

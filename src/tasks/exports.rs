@@ -169,6 +169,24 @@ fn tables(records: &[Stored], mask: &mut Mask) -> Result<Vec<Table>, Refusal> {
             columns: vec!["id", "date", "method", "rank", "liked", "offered", "chosen"],
             rows: Vec::new(),
         },
+        Table {
+            name: "forecasts",
+            columns: vec![
+                "id",
+                "date",
+                "rung",
+                "opportunities",
+                "mean",
+                "low",
+                "high",
+                "sessions",
+                "last_opportunities",
+                "last_independent",
+                "task",
+                "place",
+            ],
+            rows: Vec::new(),
+        },
         Table { name: "notes", columns: vec!["id", "date", "place", "by", "note"], rows: Vec::new() },
     ];
     for stored in records {
@@ -303,7 +321,24 @@ fn rows_of(stored: &Stored, mask: &mut Mask) -> Result<Vec<(usize, Vec<Value>)>,
                 })
                 .collect()
         }
-        RecordBody::Note(body) => vec![(7, vec![id, date, place, by, body.text.clone().into()])],
+        RecordBody::Forecast(body) => vec![(
+            7,
+            vec![
+                id,
+                date,
+                body.rung.into(),
+                body.opportunities.into(),
+                body.mean.into(),
+                body.low.into(),
+                body.high.into(),
+                body.sessions.into(),
+                body.last_opportunities.into(),
+                body.last_independent.into(),
+                mask.task(body.task.as_deref()),
+                place,
+            ],
+        )],
+        RecordBody::Note(body) => vec![(8, vec![id, date, place, by, body.text.clone().into()])],
         _ => Vec::new(),
     };
     Ok(rows)

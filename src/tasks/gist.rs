@@ -28,6 +28,10 @@ pub(super) fn gist(body: &RecordBody) -> String {
         RecordBody::DayPlan(body) => {
             format!("{} a day, {} a week", count(body.slots.len(), "time"), count(body.days_a_week, "day"))
         }
+        RecordBody::Forecast(body) => {
+            let n = f64::from(body.opportunities);
+            format!("rung {}: {:.1} of {} alone foretold", body.rung, n * body.mean, body.opportunities)
+        }
         RecordBody::Correction(body) => format!("taken back: {}", body.why),
     };
     text.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -55,6 +55,7 @@ pub(super) fn join(
         ));
     }
     rest.start_load = before.plan.start_load;
+    rest.scale_start_load = before.plan.scale_start_load;
     rest.kept_to = Some(number);
     rest.largest_step = kept.iter().chain(&rest.rungs).map(|rung| rung.step).fold(f64::NEG_INFINITY, f64::max);
     rest.sum_of_loads += kept.iter().map(|rung| rung.load).sum::<f64>();
@@ -117,7 +118,18 @@ pub(super) fn changes(old: &LadderBody, new: &LadderBody) -> Vec<String> {
         told.push(format!("Signed by {} instead of {}.", signed(new), signed(old)));
     }
     if told.is_empty() {
-        told.push("The same rungs; only the texts beside them differ.".to_owned());
+        let order = |body: &LadderBody| -> Vec<(String, String)> {
+            body.plan.rungs.iter().map(|rung| (rung.distractor.clone(), rung.level.to_string())).collect()
+        };
+        let same = order(old) == order(new);
+        told.push(
+            if same {
+                "The same rungs; only the texts beside them differ."
+            } else {
+                "The same rungs in another order."
+            }
+            .to_owned(),
+        );
     }
     told
 }

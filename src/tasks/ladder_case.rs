@@ -9,6 +9,7 @@ use crate::words::Channel;
 use super::audits::Evidence;
 use super::ladder_doc::document;
 use super::ladder_settings::{exclude, fix, order_of, sensitivity_of, without_kept};
+use super::learned::Learning;
 use super::refusal::Refusal;
 use super::sensitivities;
 
@@ -62,6 +63,8 @@ pub struct Wanted<'a> {
     pub signed_by: Option<&'a str>,
     /// What is asked of it.
     pub settings: &'a LadderSettings,
+    /// What the sessions so far say of the scale.
+    pub learning: &'a Learning,
 }
 
 /// An input with what to say about it.
@@ -91,6 +94,7 @@ pub(super) fn prepare(wanted: &Wanted<'_>, reached: &[Reached]) -> Result<Prepar
         .hint("name two audits with the same checklist, or leave --start out: then everything movable starts absent"));
     }
     let mut notes = child_notes(wanted);
+    notes.extend(wanted.learning.notes.iter().cloned());
     let excluded = exclude(&evidence.checklist, &settings.never, &wanted.child.excluded_sounds);
     let fixed = fix(&evidence.checklist, &settings.fixed)?;
     let background = wanted
@@ -138,7 +142,10 @@ pub(super) fn prepare(wanted: &Wanted<'_>, reached: &[Reached]) -> Result<Prepar
             format!("No calibrated recording of this place: a background of {ASSUMED_BACKGROUND_DB:.0} dB is assumed. Record the calm room and plan again."),
         ));
     }
+    found.input.by_list = wanted.learning.by_list;
     for distractor in &mut found.input.distractors {
+        let learned = wanted.learning.pulls.iter().find(|one| one.id == distractor.id);
+        distractor.draws = learned.map_or(1.0, |one| one.factor);
         excluded.thin(&mut distractor.exemplars);
         without_kept(&found.input.keep, &mut distractor.exemplars);
     }

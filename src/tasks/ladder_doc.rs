@@ -4,7 +4,7 @@ use crate::contract::{
     BeyondDoc, CardDoc, DrawDoc, LadderDoc, MaintenanceDoc, NoteDoc, ObstacleDoc, RungDoc, RungTargetDoc,
 };
 use crate::ladder::{Card, Ladder, Level, LevelDraw, LevelLabel, MAINTENANCE_WEEKS, Reached, Rung, maintenance};
-use crate::quantity::{Decibels, Pull};
+use crate::quantity::{Decibels, Load, Pull};
 
 /// A plan as programs read it.
 pub(super) fn document(ladder: &Ladder) -> LadderDoc {
@@ -48,6 +48,8 @@ pub(super) fn document(ladder: &Ladder) -> LadderDoc {
             .filter(|_| top)
             .map(|weeks| MaintenanceDoc { weeks, text: maintenance(weeks) })
             .collect(),
+        learned: Vec::new(),
+        scale_start_load: ladder.scale_start_load.map(Load::points),
     }
 }
 
@@ -75,6 +77,7 @@ fn rung(rung: &Rung) -> RungDoc {
         mastery: rung.mastery.clone(),
         step_back: rung.step_back.clone(),
         card: Some(card(&rung.card)),
+        scale_load: rung.scale_load.map(Load::points),
     }
 }
 

@@ -12,11 +12,13 @@ use crate::words::printable;
 use super::audits;
 use super::cases::{day, record};
 use super::files::{Named, shown};
+use super::forecasts;
 use super::ladder_again::{changes, join, kept, same};
 use super::ladder_case::{decay_assumed, leave_out_company, planned, prepare};
 use super::ladder_doc::reached;
 use super::ladder_settings::{decay, read_order, read_step, settings, volume};
 use super::ladder_tolerance::{self, Footing};
+use super::learned;
 use super::plans::{self, StoredPlan};
 use super::refusal::Refusal;
 use super::reviews;
@@ -24,6 +26,7 @@ use super::sensitivities;
 
 pub use super::ladder_case::{Background, Wanted, quietest};
 pub use super::ladder_settings::Wishes;
+pub use super::learned::Learning;
 
 /// What is asked of a case's ladder.
 #[derive(Clone, Debug, Default)]
@@ -44,6 +47,8 @@ pub struct LadderRequest {
     pub from_rung: Option<u32>,
     /// Keep the plan in force as far as the child's estimated tolerance bears it.
     pub from_tolerance: bool,
+    /// Plan by the scale alone, without what the child's sessions say of it.
+    pub scale_only: bool,
     /// Why it is planned again.
     pub why: Option<String>,
     /// What else is asked of it.
@@ -129,6 +134,17 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
         }
         said.extend(footing.why);
     }
+    let learning = if request.scale_only {
+        Learning::default()
+    } else {
+        let task = request.task.as_deref().or(before.and_then(|body| body.task.as_deref()));
+        learned::learning(&case, &place, task, &asked, reviews::read_date(&day(now))?)?
+    };
+    // What was climbed stays as it was climbed when sessions change what follows.
+    if from_rung.is_none() && (learning.by_list || !learning.pulls.is_empty()) {
+        from_rung = before.and(here(&case, &place)?).filter(|rung| *rung > 0);
+        from_rung = from_rung.map(|rung| rung.min(before.map_or(0, |body| last_rung(&body.plan))));
+    }
     let kept = kept(before, from_rung)?;
     let child = case.child()?;
     let bodies: Vec<&AuditBody> = audits.iter().map(|(_, body)| body).collect();
@@ -142,8 +158,10 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
         audits: &bodies,
         signed_by: request.by.as_deref(),
         settings: &asked,
+        learning: &learning,
     };
-    let plan = plan(&wanted, kept, before)?;
+    let mut plan = plan(&wanted, kept, before)?;
+    plan.learned.clone_from(&learning.pulls);
     let mut body = LadderBody {
         task: request.task.clone().or_else(|| before.and_then(|body| body.task.clone())),
         place,
@@ -162,8 +180,10 @@ pub fn from_case(request: &LadderRequest, now: Timestamp) -> Result<Planned, Ref
         body.changed = changes(before, &body);
     }
     said.extend(body.changed.iter().map(|change| format!("changed: {change}")));
+    said.extend(learning.said.iter().cloned());
     if request.store {
         said.push(store(&case, &body, &plans, now)?);
+        said.extend(forecasts::foretell_all(&request.case, reviews::read_date(&day(now))?, now));
     }
     Ok(Planned { here: here(&case, &body.place)?, body, alias: child.alias, said })
 }
@@ -199,6 +219,7 @@ pub fn sign(request: &LadderRequest, draft: &str, now: Timestamp) -> Result<Plan
     let mut said: Vec<String> = body.changed.iter().map(|change| format!("changed: {change}")).collect();
     if request.store {
         said.push(store(&case, &body, &plans, now)?);
+        said.extend(forecasts::foretell_all(&request.case, reviews::read_date(&day(now))?, now));
     }
     Ok(Planned { here: here(&case, &body.place)?, body, alias: case.child()?.alias, said })
 }
@@ -222,6 +243,10 @@ pub fn rooms(request: &LadderRequest) -> Result<Vec<Room>, Refusal> {
         .collect();
     rooms.sort_by(|a, b| b.load.total_cmp(&a.load));
     Ok(rooms)
+}
+
+fn last_rung(plan: &LadderDoc) -> u32 {
+    plan.rungs.last().map_or(0, |rung| rung.number)
 }
 
 /// The rung of the newest session in this place.

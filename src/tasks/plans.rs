@@ -89,6 +89,8 @@ mod tests {
                 never: Vec::new(),
                 beyond: Vec::new(),
                 maintenance: Vec::new(),
+                learned: Vec::new(),
+                scale_start_load: None,
             },
         }
     }

@@ -17,6 +17,7 @@ use crate::words::printable;
 
 use super::course::{self, Answer, Course};
 use super::files::Named;
+use super::forecasts;
 use super::refusal::Refusal;
 
 /// How a review is asked for.
@@ -134,6 +135,8 @@ pub fn answer_doc(practised: &Course, answer: &Answer<'_>, explain: bool) -> Rev
     doc.criterion = Some(answer.rule());
     doc.decided = answer.decided_doc();
     doc.tomorrow = answer.tomorrow();
+    doc.forecasts = forecasts::document(practised, &answer.group);
+    doc.cautions.extend(forecasts::no_better(&forecasts::record_of(practised, &answer.group)));
     let too_far = answer.review.tolerance.as_ref().is_some_and(|found| found.enough && found.next_share < 0.5);
     doc.replan_max_step = answer.next_step().filter(|_| too_far).map(|step| step / 2.0);
     let again = doc.reasons.iter().any(|reason| reason.code == "back-again");
@@ -288,6 +291,7 @@ pub fn session(stored: &Stored) -> Option<Session> {
             reinforcer: body.details.reinforcer.clone(),
             observer: body.details.observer.clone(),
             lifted: false,
+            written: stored.record.written.parse().ok(),
         },
     })
 }

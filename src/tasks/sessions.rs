@@ -14,6 +14,7 @@ use crate::words::{did_you_mean, printable};
 use super::cases::record;
 use super::course::Course;
 use super::files::Named;
+use super::forecasts;
 use super::refusal::Refusal;
 use super::reviews;
 
@@ -378,6 +379,11 @@ fn store(
         let new = record(RecordBody::Session(body), &session.date.to_string(), by, written);
         let id = if taking.dry_run { None } else { Some(practised.case.add(&new)?.id) };
         sessions.push(line_doc(*line, session, id));
+    }
+    if !taking.dry_run {
+        let last = i64::try_from(rows.len()).unwrap_or(0);
+        let after = taking.now.checked_add(jiff::SignedDuration::from_millis(last)).unwrap_or(taking.now);
+        forecasts::foretell_all(practised.case.folder(), taking.today, after);
     }
     Ok(SessionsDoc { alias: practised.child.alias.clone(), dry_run: taking.dry_run, sessions, notices })
 }

@@ -5,6 +5,7 @@ mod bounded;
 mod cases;
 mod eleven;
 mod examples;
+mod learned;
 mod oracle;
 mod paths;
 mod reading;

@@ -69,6 +69,8 @@ fn the_kinds_that_came_later_read_whole_for_ever() {
     assert_eq!(need.serves.as_deref(), Some("shutting the noise out"));
     let RecordBody::DayPlan(plan) = only("day-plan").body else { panic!("no day plan") };
     assert_eq!((plan.days_a_week, plan.slots[0].trials), (4, 4));
+    let RecordBody::Forecast(foretold) = only("forecast").body else { panic!("no forecast") };
+    assert_eq!((foretold.rung, foretold.last_independent, foretold.chances.len()), (2, 8, 40));
 }
 
 #[test]

@@ -60,3 +60,143 @@ fn without_a_ladder_or_a_session_there_is_nothing_to_foretell() {
     assert_eq!(made.refused(&["evidence", "--case", "clover"])["code"], "no-plan");
     assert_eq!(made.refused(&["evidence", "--case", "clover", "--task", "juggling"])["code"], "no-session");
 }
+
+/// How many forecasts a case holds.
+fn stored(made: &Made) -> usize {
+    let list = made.done(&["case", "list", "clover"]);
+    list["records"].as_array().unwrap().iter().filter(|one| one["kind"] == "forecast").count()
+}
+
+/// One session of today, so many of ten alone.
+fn sit(made: &Made, rung: u32, alone: u32) {
+    let (rung, alone) = (rung.to_string(), alone.to_string());
+    let words = ["session", "--case", "clover", "--rung", &rung, "--opportunities", "10", "--independent", &alone];
+    let rest = ["--distress", "no", "--assent", "yes", "--distractor-on", if rung == "0" { "no" } else { "yes" }];
+    let around = ["--task", "sorting", "--place", "window table"];
+    made.done(&[&words[..], &rest, &around].concat());
+}
+
+#[test]
+fn a_forecast_is_stored_before_a_rung_once_and_scored_by_the_session_after_it() {
+    let made = Made::with_ladder();
+    assert_eq!(stored(&made), 0, "nothing to foretell from");
+    made.take(&CLIMB[..CLIMB.find("2026-03-04").unwrap()]);
+    assert_eq!(stored(&made), 1, "the cleared room is passed: rung 1 is foretold");
+    let review = made.done(&["review", "--case", "clover"]);
+    assert_eq!(review["forecasts"]["open"]["rung"], 1);
+    assert_eq!(review["forecasts"]["record"]["forecasts"], 0);
+    // Asked again, decided, planned again: the one that stands is not written again.
+    made.done(&["decide", "--case", "clover", "--by", "clinician"]);
+    made.done(&["ladder", "--case", "clover", "--by", "clinician"]);
+    assert_eq!(stored(&made), 1);
+    // A session of an earlier day was no forecast's to tell.
+    made.take("2026-03-04,1,10,10,0,0,no,yes,yes,12,,sorting,window table\n");
+    assert_eq!(made.done(&["review", "--case", "clover"])["forecasts"]["record"]["forecasts"], 0);
+    sit(&made, 1, 10);
+    let review = made.done(&["review", "--case", "clover"]);
+    assert_eq!(review["forecasts"]["record"]["forecasts"], 1, "{}", review["forecasts"]);
+    assert!(review["forecasts"]["record"]["no_better"].is_null());
+    let all = made.done(&["caseload", "."]);
+    assert_eq!(all["forecasts"], review["forecasts"]["record"]);
+    assert_eq!(all["cases"][0]["forecasts"], review["forecasts"]["record"]);
+}
+
+#[test]
+fn eight_forecasts_no_better_than_the_guess_are_said_in_the_review() {
+    let made = Made::with_ladder();
+    made.take(&CLIMB[..CLIMB.find("2026-03-04").unwrap()]);
+    for rung in 1..=9 {
+        // Better on each rung, as the load never foretells.
+        sit(&made, rung, rung + 1);
+        let ahead =
+            ["decide", "--case", "clover", "--by", "clinician", "--decision", "advance", "--why", "it goes well"];
+        made.done(&ahead);
+    }
+    let review = made.done(&["review", "--case", "clover"]);
+    let record = &review["forecasts"]["record"];
+    assert_eq!(record["forecasts"], 9, "{record}");
+    assert_eq!(record["no_better"], true, "{record}");
+    assert!(review["cautions"].as_array().unwrap().iter().any(|one| one["code"] == "no-better"));
+}
+
+/// The plan as the command shows it, nothing stored.
+fn planned(made: &Made, more: &[&str]) -> serde_json::Value {
+    made.done(&[&["ladder", "--case", "clover", "--by", "clinician", "--dry-run"][..], more].concat())
+}
+
+fn codes(plan: &serde_json::Value) -> Vec<&str> {
+    plan["cautions"].as_array().unwrap().iter().map(|one| one["code"].as_str().unwrap()).collect()
+}
+
+#[test]
+fn a_plan_goes_by_what_turned_out_stronger_and_keeps_what_was_climbed() {
+    let made = Made::with_ladder();
+    let first = planned(&made, &[]);
+    assert!(first["learned"].is_null() && !codes(&first).contains(&"learned"));
+    // The thing that rung 3 brings is far too much each time, all before it is not.
+    let mut rows = String::new();
+    for week in 0..6 {
+        let mut day = |rung: u32, alone: u32, on: &str| {
+            let date = 1 + week * 4 + rung;
+            let errors = 10 - alone;
+            rows.push_str(&format!(
+                "2026-03-{date:02},{rung},10,{alone},0,{errors},0,yes,{on},12,,sorting,window table\n"
+            ));
+        };
+        day(0, 10, "no");
+        day(1, 10, "yes");
+        day(2, 10, "yes");
+        day(3, 1, "yes");
+    }
+    made.take(&rows);
+    let hard = first["rungs"][2]["distractor"].as_str().unwrap();
+    let found = made.done(&["evidence", "--case", "clover"]);
+    let told = found["distractors"].as_array().unwrap().iter().find(|one| one["id"] == hard).unwrap();
+    assert_eq!(told["differs"], true, "{told}");
+    let plan = planned(&made, &[]);
+    assert_eq!(plan["learned"][0]["id"], hard, "{}", plan["learned"]);
+    assert!(plan["learned"][0]["low"].as_f64().unwrap() > 1.0);
+    assert!(codes(&plan).contains(&"learned") && codes(&plan).contains(&"learned-loads"));
+    let kept = usize::try_from(plan["kept_to"].as_u64().unwrap()).unwrap();
+    assert!((1..=3).contains(&kept));
+    assert_eq!(plan["rungs"].as_array().unwrap()[..kept], first["rungs"].as_array().unwrap()[..kept]);
+    // What is new weighs more, and the scale's own load stands beside it.
+    let last = plan["rungs"].as_array().unwrap().last().unwrap();
+    assert!(last["load"].as_f64().unwrap() > last["scale_load"].as_f64().unwrap());
+    let alone = planned(&made, &["--scale-only"]);
+    assert_eq!(alone["rungs"], first["rungs"]);
+    // Stored, the plan teaches the same as before: what is learned is told against the scale.
+    made.done(&["ladder", "--case", "clover", "--by", "clinician"]);
+    let again = made.done(&["evidence", "--case", "clover"]);
+    let after = again["distractors"].as_array().unwrap().iter().find(|one| one["id"] == hard).unwrap();
+    assert_eq!(after["factor"], told["factor"]);
+}
+
+#[test]
+fn where_the_load_foretells_nothing_the_plan_goes_by_the_list_and_locks_still_hold() {
+    let made = Made::with_ladder();
+    made.take(&CLIMB[..CLIMB.find("2026-03-04").unwrap()]);
+    for rung in 1..=9 {
+        sit(&made, rung, rung + 1);
+        let ahead =
+            ["decide", "--case", "clover", "--by", "clinician", "--decision", "advance", "--why", "it goes well"];
+        made.done(&ahead);
+    }
+    let plan = planned(&made, &["--from-rung", "0"]);
+    assert!(codes(&plan).contains(&"by-list"), "{:?}", codes(&plan));
+    assert!(plan["learned"].is_null());
+    let seen: Vec<&str> = (plan["rungs"].as_array().unwrap().iter())
+        .filter(|rung| rung["card"]["channel"] == "seen" && rung["level"] == 1)
+        .map(|rung| rung["distractor"].as_str().unwrap())
+        .collect();
+    let list = made.done(&["checklist", "show", "home-corner"]);
+    let items = list["items"].as_array().unwrap().iter().map(|item| item["id"].as_str().unwrap());
+    let listed: Vec<&str> = items.filter(|id| seen.contains(id)).collect();
+    assert_eq!(seen, listed);
+    // Unsigned, nobody has asked about sounds: none comes in, by whatever order.
+    let draft = made.done(&["ladder", "--case", "clover", "--from-rung", "0", "--dry-run"]);
+    assert!(codes(&draft).contains(&"by-list"));
+    assert!(draft["rungs"].as_array().unwrap().iter().all(|rung| rung["card"]["channel"] != "heard"));
+    let scale = planned(&made, &["--from-rung", "0", "--scale-only"]);
+    assert!(!codes(&scale).contains(&"by-list"));
+}
