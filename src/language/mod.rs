@@ -4,6 +4,7 @@
 //! A message that a language lacks is said in English; the suite holds that none is lacking.
 
 mod calendar;
+mod lists;
 mod pages;
 mod pseudo;
 mod retell;

@@ -11,7 +11,7 @@ use std::sync::LazyLock;
 use fluent_bundle::concurrent::FluentBundle;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 
-use super::{FILES, Language, pages, values};
+use super::{FILES, Language, lists, pages, values};
 
 /// Of a message with fewer letters than this, every value must be recognised as well.
 const FEW_LETTERS: usize = 5;
@@ -22,15 +22,8 @@ const SENTENCES: usize = 7;
 /// A longer text is not taken apart by commas and the like.
 const SHORT: usize = 400;
 
-/// The English texts of the shipped checklists; other languages have them as messages.
-const LISTS: [&str; 3] = [
-    include_str!("../../checklists/home-corner.toml"),
-    include_str!("../../checklists/play-floor.toml"),
-    include_str!("../../checklists/group-room.toml"),
-];
-
 /// What joins two things that are said one by one, the strongest joint first.
-const JOINTS: [&str; 7] = [" · ", " → ", "; ", ": ", ", ", " and ", " — "];
+const JOINTS: [&str; 8] = ["│", " · ", " → ", "; ", ": ", ", ", " and ", " — "];
 
 type Bundle = FluentBundle<FluentResource>;
 
@@ -40,6 +33,19 @@ struct Pattern {
     parts: Vec<Part>,
     letters: usize,
     longest: String,
+}
+
+impl Pattern {
+    /// Whether a text could be this message: most are told apart by their first and last words.
+    fn may_be(&self, text: &str) -> bool {
+        let stands = |part: Option<&Part>, there: fn(&str, &str) -> bool| match part {
+            Some(Part::Words(words)) => there(text, words),
+            Some(Part::Value(_)) | None => true,
+        };
+        stands(self.parts.first(), |text, words| text.starts_with(words))
+            && stands(self.parts.last(), |text, words| text.ends_with(words))
+            && text.contains(self.longest.as_str())
+    }
 }
 
 enum Part {
@@ -99,10 +105,8 @@ impl Book {
                 book.learn(id, &text);
             }
         }
-        for list in LISTS {
-            for (id, text) in list_texts(list) {
-                book.whole.entry(text).or_insert(id);
-            }
+        for (id, text) in lists::texts() {
+            book.whole.entry(text).or_insert(id);
         }
         book
     }
@@ -138,39 +142,6 @@ impl Book {
             None => self.open.push(pattern),
         }
     }
-}
-
-/// The texts of a checklist with the names of their messages.
-fn list_texts(list: &str) -> Vec<(String, String)> {
-    let mut texts = Vec::new();
-    let Ok(table) = list.parse::<toml::Table>() else { return texts };
-    let word = |table: &toml::Table, key: &str| table.get(key).and_then(toml::Value::as_str).map(str::to_owned);
-    let Some(id) = word(&table, "id") else { return texts };
-    if let Some(title) = word(&table, "title") {
-        texts.push((format!("{id}.title"), title));
-    }
-    let tables = |table: &toml::Table, key: &str| -> Vec<toml::Table> {
-        let array = table.get(key).and_then(toml::Value::as_array).cloned().unwrap_or_default();
-        array.into_iter().filter_map(|one| one.as_table().cloned()).collect()
-    };
-    for item in tables(&table, "item") {
-        let Some(name) = word(&item, "id") else { continue };
-        for key in ["ask", "help", "remedy"] {
-            texts.extend(word(&item, key).map(|text| (format!("{id}-{name}.{key}"), text)));
-        }
-        for option in tables(&item, "option") {
-            let key = word(&option, "key").unwrap_or_default();
-            texts.extend(word(&option, "text").map(|text| (format!("{id}-{name}.option-{key}"), text)));
-        }
-        for (level, number) in tables(&item, "level").iter().zip(1..) {
-            texts.extend(word(level, "name").map(|text| (format!("{id}-{name}.level-{number}"), text)));
-        }
-        let exemplars = item.get("exemplars").and_then(toml::Value::as_array).cloned().unwrap_or_default();
-        for (exemplar, number) in exemplars.iter().filter_map(toml::Value::as_str).zip(1..) {
-            texts.push((format!("{id}-{name}.exemplar-{number}"), exemplar.to_owned()));
-        }
-    }
-    texts
 }
 
 /// One page or one answer that is said again; what was recognised once is kept.
@@ -237,13 +208,18 @@ impl Retelling {
             let (said, recognised) = self.best(words);
             offer((format!("{sign} {said}"), recognised));
         }
+        // The border of a stretch in a graph of letters.
+        if let Some(words) = text.strip_prefix('│') {
+            let (said, recognised) = self.best(words);
+            offer((format!("│{said}"), recognised));
+        }
         if let Some(day) = values::day(text, &|id, values| self.message(id, values)) {
             return (day, letters(text));
         }
         let first = text.chars().next().unwrap_or(' ');
         let book = self.book;
         for pattern in book.by_first.get(&first).into_iter().chain([&book.open]).flatten() {
-            if text.contains(pattern.longest.as_str())
+            if pattern.may_be(text)
                 && let Some(found) = self.by_pattern(pattern, text)
             {
                 offer(found);
