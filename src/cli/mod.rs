@@ -47,8 +47,8 @@ pub use world::{Tongue, World};
 use std::ffi::OsString;
 use std::io;
 
-use clap::Parser;
 use clap::error::ErrorKind;
+use clap::{CommandFactory, Parser};
 
 use crate::contract;
 use crate::tasks::{Refusal, keeping, papers};
@@ -84,6 +84,11 @@ impl From<io::Error> for Ending {
     fn from(error: io::Error) -> Self {
         Self::Unheard(error)
     }
+}
+
+/// The commands and options as data: manual pages and completions are made from it (`examples/manual.rs`).
+pub fn definitions() -> clap::Command {
+    Arguments::command()
 }
 
 /// Runs one command line and gives its exit code.

@@ -3,6 +3,12 @@
 #[path = "../../examples/ladder.rs"]
 #[expect(dead_code, reason = "its main is for people")]
 mod ladder;
+#[path = "../../examples/manual.rs"]
+#[expect(dead_code, reason = "its main is for people")]
+mod manual;
+#[path = "../../examples/notices.rs"]
+#[expect(dead_code, reason = "its main is for people")]
+mod notices;
 #[path = "../../examples/photo.rs"]
 #[expect(dead_code, reason = "its main is for people")]
 mod photo;
@@ -38,4 +44,41 @@ fn a_ladder_is_built_and_told() {
     assert_eq!(ladder.rungs.len(), 3);
     let told = ladder::told(&ladder);
     assert!(told.contains("proven the smallest") && told.contains("3. New: radio"), "{told}");
+}
+
+#[test]
+fn every_command_has_its_manual_page_and_is_completed() {
+    let share = tempfile::tempdir().unwrap();
+    manual::write(share.path()).unwrap();
+    let read = |name: &str| std::fs::read_to_string(share.path().join(name)).unwrap();
+    let shells = [
+        "bash-completion/completions/stillroom",
+        "zsh/site-functions/_stillroom",
+        "fish/vendor_completions.d/stillroom.fish",
+    ];
+    let completions = shells.map(read);
+    let mut open: Vec<(String, clap::Command)> = vec![("stillroom".to_owned(), stillroom::cli::definitions())];
+    let mut pages = 0;
+    while let Some((name, command)) = open.pop() {
+        let page = read(&format!("man/man1/{name}.1"));
+        let about = command.get_about().unwrap().to_string();
+        let first = about.split(' ').next().unwrap();
+        assert!(page.contains(first), "{name}: its page does not say what it does");
+        for option in command.get_arguments().filter_map(clap::Arg::get_long) {
+            assert!(page.contains(&option.replace('-', "\\-")), "{name}: --{option} is not on its page");
+        }
+        for (shell, completion) in shells.iter().zip(&completions) {
+            assert!(completion.contains(command.get_name()), "{shell} does not complete {name}");
+        }
+        open.extend(command.get_subcommands().map(|below| (format!("{name}-{}", below.get_name()), below.clone())));
+        pages += 1;
+    }
+    assert!(pages > 30, "{pages} pages");
+}
+
+#[test]
+fn the_notices_name_the_libraries_of_this_build() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let (made, kept) = (notices::notices(root).unwrap(), std::fs::read_to_string(root.join("NOTICES.md")).unwrap());
+    assert!(made == kept, "write it again: cargo run --example notices > NOTICES.md");
 }
