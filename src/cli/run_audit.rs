@@ -85,6 +85,10 @@ pub(super) fn run(mut arguments: AuditArguments, format: Format, world: &mut Wor
         place: arguments.place,
         checklist,
         answers: gathered.answers,
+        keep: case
+            .as_ref()
+            .map_or(Ok(Vec::new()), |case| case.child().map(|child| child.keep))
+            .map_err(Refusal::from)?,
         sound,
         child_audible: arguments.child_audible,
         photos: measured.into_iter().map(|photo| photo.doc).collect(),

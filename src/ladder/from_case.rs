@@ -18,7 +18,7 @@ use super::caution::Caution;
 use super::input::{Acoustics, Distractor, LadderInput, Level, LevelDraw, LevelLabel, Need, Sensitivity};
 use super::room::CAP_ROUNDING_DB;
 use crate::checklist::{Answer, Answers, Checklist, Draw, Item, ItemId, Unit};
-use crate::load::HeardTable;
+use crate::load::{HeardTable, names_item};
 use crate::quantity::{Decibels, Pull};
 use crate::words::Channel;
 
@@ -247,10 +247,9 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
     })
 }
 
-/// Whether a `keep` names the item, by its id or by the same words with spaces.
+/// Whether the item must stay in reach.
 fn is_kept(case: &CaseRooms<'_>, item: &Item) -> bool {
-    let named = |kept: &String| kept.trim().to_lowercase().replace([' ', '_'], "-") == item.id.as_str();
-    all_kept(case).any(named)
+    all_kept(case).any(|kept| names_item(kept, &item.id))
 }
 
 /// What must stay in reach: of either room's answers and of the child's record.

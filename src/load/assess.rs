@@ -168,7 +168,12 @@ impl<'a> Room<'a> {
 
 /// Whether an item is one that must stay.
 pub(super) fn keeps(inputs: &AuditInputs<'_>, id: &ItemId) -> bool {
-    inputs.answers.keep.iter().any(|kept| kept == id.as_str())
+    inputs.answers.keep.iter().any(|kept| names_item(kept, id))
+}
+
+/// Whether what must stay in reach names the item, by its id or by the same words with spaces.
+pub fn names_item(kept: &str, id: &ItemId) -> bool {
+    kept.trim().to_lowercase().replace([' ', '_'], "-") == id.as_str()
 }
 
 /// The load of an audit, with the best use of the next `minutes`.

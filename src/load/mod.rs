@@ -16,7 +16,7 @@ mod scale;
 mod scale_fault;
 mod scale_file;
 
-pub use assess::{Assessment, ChannelPull, Disagreement, FirstMoves, Share, assess};
+pub use assess::{Assessment, ChannelPull, Disagreement, FirstMoves, Share, assess, names_item};
 pub use caution::Caution;
 pub use compare::{Comparison, ItemChange, Verdict, compare, compare_carried};
 pub use explain::{WorkLine, explain, explain_doubt};

@@ -225,6 +225,7 @@ fn audited(id: &str, asked: &Asked, desk: &Desk) -> Result<String, Wrong> {
         place: None,
         checklist: list.clone(),
         answers,
+        keep: case.child().map_err(Refusal::from)?.keep,
         sound,
         child_audible,
         photos: seen,

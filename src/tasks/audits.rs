@@ -31,6 +31,8 @@ pub struct AuditRequest {
     pub checklist: ReadChecklist,
     /// The answers, as read.
     pub answers: Named<String>,
+    /// What must stay in reach by the child's record, beside what the answers say.
+    pub keep: Vec<String>,
     /// A recording's reading.
     pub sound: Option<SoundDoc>,
     /// The child's own sounds are in it.
@@ -70,6 +72,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
     }
     let scale = read_scale(request.scale.as_ref())?;
     let mut answers = checklists::read_answers(&request.answers, &request.checklist.list)?;
+    keep_too(&mut answers.keep, &request.keep);
     let mut cautions = Vec::new();
     if let Some(place) = request.place {
         if place.trim().is_empty() {
@@ -120,6 +123,15 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
     ))?
     .id;
     Ok(AuditResult { figures, calculation, body, kept_photos: request.kept_photos })
+}
+
+/// What must stay in reach by one list and by another; in other capitals it is the same thing.
+fn keep_too(keep: &mut Vec<String>, more: &[String]) {
+    for name in more {
+        if !keep.iter().any(|one| one.trim().to_lowercase() == name.trim().to_lowercase()) {
+            keep.push(name.clone());
+        }
+    }
 }
 
 /// Longest level history kept in a record: ten minutes of 125 ms. A longer one would outweigh everything else in it.
@@ -200,6 +212,7 @@ impl Evidence {
         let mut answers =
             checklists::read_answers(&Named { name: name.to_owned(), content: body.answers_text.clone() }, &checklist)?;
         answers.place.clone_from(&body.figures.place);
+        keep_too(&mut answers.keep, &body.figures.keep);
         let scale = read_scale(Some(&Named { name: name.to_owned(), content: body.scale_text.clone() }))?;
         let set = body.figures.sensitivity.clone();
         Ok(Self::new(checklist, answers, &body.photos, body.sound.as_ref(), body.child_audible, scale, set))

@@ -186,6 +186,7 @@ fn audit(sources: &Sources<'_>, told: &DemoCase, one: &DemoAudit) -> Result<Audi
         place: Some(told.place.clone()),
         checklist: checklists::find(&told.checklist, &mut std::io::empty())?,
         answers: sources.text(&one.answers)?,
+        keep: Vec::new(),
         sound: Some(sound),
         child_audible: false,
         photos: measured.into_iter().map(|photo| photo.doc).collect(),

@@ -188,6 +188,23 @@ fn tables(records: &[Stored], mask: &mut Mask) -> Result<Vec<Table>, Refusal> {
             rows: Vec::new(),
         },
         Table { name: "notes", columns: vec!["id", "date", "place", "by", "note"], rows: Vec::new() },
+        Table {
+            name: "observations",
+            columns: vec![
+                "id",
+                "date",
+                "task",
+                "place",
+                "by",
+                "sampling",
+                "interval_s",
+                "intervals",
+                "seen",
+                "missed",
+                "what",
+            ],
+            rows: Vec::new(),
+        },
     ];
     for stored in records {
         for (table, row) in rows_of(stored, mask)? {
@@ -339,6 +356,13 @@ fn rows_of(stored: &Stored, mask: &mut Mask) -> Result<Vec<(usize, Vec<Value>)>,
             ],
         )],
         RecordBody::Note(body) => vec![(8, vec![id, date, place, by, body.text.clone().into()])],
+        RecordBody::Observation(body) => {
+            let marked = |mark| Value::from(body.marks.chars().filter(|one| *one == mark).count());
+            let mut row = vec![id, date, mask.task(body.task.as_deref()), place, by, body.method.clone().into()];
+            let intervals = Value::from(body.marks.chars().count());
+            row.extend([body.interval_s.into(), intervals, marked('y'), marked('-'), body.what.clone().into()]);
+            vec![(9, row)]
+        }
         _ => Vec::new(),
     };
     Ok(rows)

@@ -5,6 +5,7 @@ mod demo;
 mod evidence;
 mod files;
 mod forms;
+mod guides;
 mod help;
 mod keeping_photos;
 mod ladder;

@@ -1,5 +1,8 @@
 //! The examples for library use do what they show.
 
+#[path = "../../examples/children.rs"]
+#[expect(dead_code, reason = "its main is for people")]
+mod children;
 #[path = "../../examples/ladder.rs"]
 #[expect(dead_code, reason = "its main is for people")]
 mod ladder;
@@ -81,4 +84,15 @@ fn the_notices_name_the_libraries_of_this_build() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let (made, kept) = (notices::notices(root).unwrap(), std::fs::read_to_string(root.join("NOTICES.md")).unwrap());
     assert!(made == kept, "write it again: cargo run --example notices > NOTICES.md");
+}
+
+#[test]
+fn the_children_a_test_takes_are_those_of_the_paper() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let paper = std::fs::read_to_string(root.join("docs/VALIDATION.md")).unwrap();
+    assert!(paper.contains(&children::table()), "docs/VALIDATION.md should say\n{}", children::table());
+    // Pairs for one correlation, 1/(n − 3) the variance of its z: 85 for 0.3 and 783 for 0.1 (Cohen 1988, section 3.4, from memory).
+    for (r, pairs) in [(0.3, 85.0), (0.1, 783.0)] {
+        assert!(((children::told(r, 1.0) + 3.0).ceil() - pairs).abs() < 0.5, "{r}");
+    }
 }

@@ -347,3 +347,22 @@ fn the_demo_files_name_what_to_do_where_photo_and_answers_differ() {
     assert!(measured > 2.0 * checklist && one["text"].as_str().unwrap().contains(&words), "{one}");
     assert!(one["text"].as_str().unwrap().ends_with("Recount, or take the recording again."));
 }
+
+#[test]
+fn what_the_child_needs_in_reach_is_no_clutter_and_is_never_moved() {
+    let (folder, first) = case_with_audit();
+    let moved = list(&first["first_moves"]["ids"])[0].to_owned();
+    let kept = moved.replace('-', " ");
+    let changed = stillroom(folder.path(), &["case", "child", "fern", "--keep", &kept, "--by", "parent"]);
+    assert!(changed.status.success(), "{}", said(&changed));
+    let words = ["audit", "--case", "fern", "--checklist", "home-corner", "--answers", "first.toml", "--minutes", "8"];
+    let second = json(folder.path(), &words);
+    assert!(list(&second["keep"]).contains(&kept.as_str()), "{second}");
+    assert!(!list(&second["first_moves"]["ids"]).contains(&moved.as_str()), "{second}");
+    assert!(second["shares"].as_array().unwrap().iter().all(|share| share["id"] != moved.as_str()), "{second}");
+    // Read again from the case it is the same room: the record holds what must stay.
+    let report = stillroom(folder.path(), &["report", "--case", "fern", "--out", "fern.html"]);
+    assert!(report.status.success(), "{}", said(&report));
+    let page = fs::read_to_string(folder.path().join("fern.html")).unwrap();
+    assert!(page.contains(&kept), "the report names what stays");
+}
