@@ -25,9 +25,11 @@ pub(super) struct Ballistics {
     sum: f64,
     sum_from: usize,
     next_step: usize,
+    steps: usize,
     history_sum: f64,
     history_from: usize,
     next_history: usize,
+    histories: usize,
     out: Followed,
 }
 
@@ -68,9 +70,11 @@ impl Ballistics {
             sum: 0.0,
             sum_from: 0,
             next_step: 0,
+            steps: 0,
             history_sum: 0.0,
             history_from: 0,
             next_history: 0,
+            histories: 0,
             out: Followed::default(),
         };
         new.next_step = new.step_end();
@@ -89,15 +93,23 @@ impl Ballistics {
                 self.out.fast.push(single(self.fast.value));
                 self.out.means.push(single(self.sum / (self.at - self.sum_from) as f64));
                 (self.sum, self.sum_from) = (0.0, self.at);
+                self.steps += 1;
                 self.next_step = self.step_end();
             }
             if self.at == self.next_history {
                 self.out.history.push(single(self.history_sum / (self.at - self.history_from) as f64));
                 (self.history_sum, self.history_from) = (0.0, self.at);
+                self.histories += 1;
                 self.next_history = self.history_end();
             }
             power = later;
         }
+    }
+
+    /// The F levels and means of the steps since the last time, which are then forgotten, the history with them.
+    pub(super) fn take_steps(&mut self) -> (Vec<f32>, Vec<f32>) {
+        self.out.history.clear();
+        (std::mem::take(&mut self.out.fast), std::mem::take(&mut self.out.means))
     }
 
     /// All that was followed. A last step that is not whole is left out.
@@ -126,10 +138,10 @@ impl Ballistics {
     }
 
     fn step_end(&self) -> usize {
-        whole((self.out.fast.len() + 1) as f64 * self.rate / STEPS)
+        whole((self.steps + 1) as f64 * self.rate / STEPS)
     }
 
     fn history_end(&self) -> usize {
-        whole((self.out.history.len() + 1) as f64 * self.rate / HISTORY_STEPS)
+        whole((self.histories + 1) as f64 * self.rate / HISTORY_STEPS)
     }
 }

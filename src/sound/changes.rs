@@ -67,6 +67,13 @@ pub(super) fn percentiles(levels: &[f64]) -> Option<Percentiles> {
     Some(Percentiles { la10: at(0.9)?, la50: at(0.5)?, la90: at(0.1)? })
 }
 
+/// The level exceeded nine tenths of the time, of all the levels given; `None` for none.
+pub(super) fn background(levels: &[f64]) -> Option<f64> {
+    let mut sorted = levels.to_vec();
+    sorted.sort_unstable_by(f64::total_cmp);
+    quantile(&sorted, 0.1)
+}
+
 /// The loud stretches of F levels above a background.
 pub(super) fn events(levels: &[f64], la90: f64) -> Vec<Event> {
     let mut events: Vec<Event> = Vec::new();

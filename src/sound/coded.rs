@@ -18,7 +18,7 @@ use symphonia::core::meta::MetadataOptions;
 use super::mp4::promised_length;
 use super::refusal::{Fault, Refusal};
 use super::sniff::Form;
-use super::source::{Block, Info, MOST_CHANNELS, MOST_SECONDS, RATES, Source};
+use super::source::{Block, Info, MOST_CHANNELS, RATES, Source};
 
 /// The most bytes of tags that are kept.
 const MOST_TAG_BYTES: usize = 1 << 20;
@@ -45,6 +45,7 @@ pub(super) struct CodedStream {
     channels: usize,
     rate: u32,
     promised: Option<u64>,
+    most_seconds: u64,
     first: Option<Vec<Vec<f32>>>,
     packets: u64,
     most_packets: u64,
@@ -65,7 +66,13 @@ enum Step {
 
 impl CodedStream {
     /// Finds the sound and decodes the first packet of it.
-    pub(super) fn open(source: Box<dyn Source>, length: u64, form: Form, name: &str) -> Result<(Info, Self), Refusal> {
+    pub(super) fn open(
+        source: Box<dyn Source>,
+        length: u64,
+        form: Form,
+        name: &str,
+        most_seconds: u64,
+    ) -> Result<(Info, Self), Refusal> {
         let refuse = |fault| Refusal::new(name, fault);
         let mut source = source;
         let reach = match form {
@@ -82,6 +89,7 @@ impl CodedStream {
             channels: 0,
             rate: 0,
             promised,
+            most_seconds,
             first: None,
             packets: 0,
             most_packets: length.saturating_add(FREE_PACKETS).min(MOST_PACKETS),
@@ -179,7 +187,7 @@ impl CodedStream {
             if !RATES.contains(&u64::from(rate)) {
                 return Err(Refusal::new(&self.name, Fault::Rate { hz: u64::from(rate) }));
             }
-            if self.promised.is_some_and(|promised| promised > MOST_SECONDS * u64::from(rate)) {
+            if self.promised.is_some_and(|promised| promised > self.most_seconds * u64::from(rate)) {
                 self.promised = None;
             }
             (self.rate, self.channels) = spec;

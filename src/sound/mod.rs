@@ -2,7 +2,7 @@
 //!
 //! [`open`] tells by the content what a recording is and stands before its first sample. [`analyse`] reads it through
 //! once, in blocks, and tells everything: levels, bands, room criteria, how the level changes, the decay, and how far
-//! all of it can be trusted. [`Calibration`] turns dBFS into dB; [`margin()`] compares a voice with the background.
+//! all of it can be trusted. [`ribbon()`] reads a long one as a stream and keeps some figures a block. [`Calibration`] turns dBFS into dB; [`margin()`] compares a voice with the background.
 //! 0 dBFS is an RMS of 1; channels are meant in power.
 
 mod analysis;
@@ -25,6 +25,7 @@ mod low_bands;
 mod mp4;
 mod num;
 mod refusal;
+mod ribbon;
 mod rumble;
 mod samples;
 mod samples_seen;
@@ -47,6 +48,7 @@ pub use decay::{BandDecay, CURVE_STEP_S, Decay, DecayCurve};
 pub use feed::{Feed, FeedInfo};
 pub use live::{LiveFigures, LiveMeter};
 pub use refusal::{Fault, Refusal};
-pub use source::{Info, Recording, Source, gather, open};
+pub use ribbon::{Ribbon, RibbonBlock, RibbonSettings, ribbon};
+pub use source::{Info, Recording, Source, gather, open, open_long};
 pub use warning::Warning;
 pub use weighting::{a_power, c_power};

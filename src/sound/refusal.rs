@@ -83,6 +83,9 @@ pub enum Fault {
     /// Longer than the cap.
     #[error("the recording is longer than 2 hours, the most that is read")]
     TooLong,
+    /// Longer than the cap of a recording that is read as a stream.
+    #[error("the recording is longer than a day, the most that is read as a stream")]
+    LongerThanADay,
     /// Bigger than the cap.
     #[error("the file is bigger than {cap}, the most that is read")]
     TooBig {
@@ -110,6 +113,13 @@ pub enum Fault {
         /// The offset they would make, rounded.
         offset: String,
     },
+}
+
+impl Fault {
+    /// Longer than so many seconds.
+    pub(super) const fn too_long(most_seconds: u64) -> Self {
+        if most_seconds > 7200 { Self::LongerThanADay } else { Self::TooLong }
+    }
 }
 
 impl Refusal {
@@ -140,7 +150,7 @@ impl Refusal {
             Fault::SampleForm { .. } => "sound-sample-form",
             Fault::NotNumbers { .. } | Fault::BeyondScale { .. } => "sound-damaged-samples",
             Fault::Broken { .. } | Fault::TooLittle | Fault::TooDense { .. } => "sound-damaged",
-            Fault::TooLong => "sound-too-long",
+            Fault::TooLong | Fault::LongerThanADay => "sound-too-long",
             Fault::TooBig { .. } | Fault::TooManyChunks { .. } => "sound-too-big",
             Fault::Unreadable { .. } => "sound-unreadable",
             Fault::SilentReference => "sound-reference-silent",
@@ -167,6 +177,7 @@ impl Refusal {
             Fault::Broken { .. } | Fault::TooLittle | Fault::TooDense { .. } => {
                 "copy the file again from the device, or record again"
             }
+            Fault::LongerThanADay => "give it in pieces of a day at most, each with the time at which it begins",
             Fault::TooLong => "cut out the minutes that matter; one minute is enough for a room",
             Fault::TooBig { .. } => "cut out the minutes that matter, or give the file by name rather than by a pipe",
             Fault::TooManyChunks { .. } => "export it again as a plain WAV",

@@ -14,7 +14,9 @@ pub(super) const MOST_BYTES: u64 = 4 << 30;
 /// The most bytes of a pipe, which has to be held in memory.
 const MOST_PIPED: u64 = 512 << 20;
 /// The most seconds that are read.
-pub(super) const MOST_SECONDS: u64 = 2 * 3600;
+const MOST_SECONDS: u64 = 2 * 3600;
+/// The most seconds of a recording that is read as a stream: a day.
+const MOST_LONG_SECONDS: u64 = 24 * 3600;
 /// The most channels that are read.
 pub(super) const MOST_CHANNELS: u64 = 32;
 /// The sample rates that are read, Hz.
@@ -75,10 +77,20 @@ pub struct Recording {
     info: Info,
     stream: Stream,
     frames: u64,
+    most_seconds: u64,
 }
 
 /// Opens a recording by its content; its name is only said, never believed.
-pub fn open(mut source: Box<dyn Source>, name: &str) -> Result<Recording, Refusal> {
+pub fn open(source: Box<dyn Source>, name: &str) -> Result<Recording, Refusal> {
+    open_up_to(source, name, MOST_SECONDS)
+}
+
+/// Opens a recording of up to a day, to be handed to [`super::ribbon()`].
+pub fn open_long(source: Box<dyn Source>, name: &str) -> Result<Recording, Refusal> {
+    open_up_to(source, name, MOST_LONG_SECONDS)
+}
+
+fn open_up_to(mut source: Box<dyn Source>, name: &str, most_seconds: u64) -> Result<Recording, Refusal> {
     let refuse = |fault| Refusal::new(name, fault);
     let unreadable = |error: std::io::Error| refuse(Fault::Unreadable { detail: error.to_string() });
     let length = source.seek(SeekFrom::End(0)).map_err(unreadable)?;
@@ -95,15 +107,15 @@ pub fn open(mut source: Box<dyn Source>, name: &str) -> Result<Recording, Refusa
     let kind = sniff::kind(&head).map_err(refuse)?;
     let (info, stream) = match kind {
         Kind::Wav => {
-            let (info, stream) = WavStream::open(source, length, name)?;
+            let (info, stream) = WavStream::open(source, length, name, most_seconds)?;
             (info, Stream::Wav(stream))
         }
         Kind::Coded(form) => {
-            let (info, stream) = CodedStream::open(source, length, form, name)?;
+            let (info, stream) = CodedStream::open(source, length, form, name, most_seconds)?;
             (info, Stream::Coded(stream))
         }
     };
-    Ok(Recording::of_stream(info, stream))
+    Ok(Recording { most_seconds, ..Recording::of_stream(info, stream) })
 }
 
 /// The bytes of something that cannot be searched (a pipe), up to a cap, to be opened through a cursor.
@@ -122,7 +134,7 @@ pub fn gather(reader: &mut dyn Read, name: &str) -> Result<Vec<u8>, Refusal> {
 impl Recording {
     /// A recording before its first sample.
     pub(super) fn of_stream(info: Info, stream: Stream) -> Self {
-        Self { info, stream, frames: 0 }
+        Self { info, stream, frames: 0, most_seconds: MOST_SECONDS }
     }
 
     /// What is known of it before it is read through.
@@ -139,8 +151,8 @@ impl Recording {
         };
         self.check(block)?;
         self.frames += block.frames() as u64;
-        if self.frames > MOST_SECONDS * u64::from(self.info.sample_rate_hz) {
-            return Err(Refusal::new(&self.info.name, Fault::TooLong));
+        if self.frames > self.most_seconds * u64::from(self.info.sample_rate_hz) {
+            return Err(Refusal::new(&self.info.name, Fault::too_long(self.most_seconds)));
         }
         Ok(more)
     }

@@ -6,7 +6,7 @@ use std::io::{Read, SeekFrom};
 
 use super::refusal::{Fault, Refusal};
 use super::samples::Form;
-use super::source::{Block, Info, MOST_CHANNELS, MOST_SECONDS, RATES, Source};
+use super::source::{Block, Info, MOST_CHANNELS, RATES, Source};
 
 /// The most chunks that are looked at.
 const MOST_CHUNKS: usize = 10_000;
@@ -79,7 +79,12 @@ impl Chunks<'_> {
 
 impl WavStream {
     /// Reads the header and stands before the first sample.
-    pub(super) fn open(mut source: Box<dyn Source>, length: u64, name: &str) -> Result<(Info, Self), Refusal> {
+    pub(super) fn open(
+        mut source: Box<dyn Source>,
+        length: u64,
+        name: &str,
+        most_seconds: u64,
+    ) -> Result<(Info, Self), Refusal> {
         let refuse = |fault| Refusal::new(name, fault);
         let mut chunks = Chunks { source: &mut source, length, at: 12, count: 0 };
         let (header, start, claimed) = find(&mut chunks).map_err(refuse)?;
@@ -92,8 +97,8 @@ impl WavStream {
         if frames == 0 {
             return Err(refuse(Fault::NoSound));
         }
-        if frames > MOST_SECONDS * u64::from(header.rate) {
-            return Err(refuse(Fault::TooLong));
+        if frames > most_seconds * u64::from(header.rate) {
+            return Err(refuse(Fault::too_long(most_seconds)));
         }
         source.seek(SeekFrom::Start(start)).map_err(|error| refuse(Fault::Unreadable { detail: error.to_string() }))?;
         let info = Info {
