@@ -15,6 +15,7 @@ pub mod sound; // 1  bytes of a recording in, levels and cautions out
 
 pub mod load; // 2  the scale, pooling, doubt, shares, first moves
 
+pub mod calm; // 3  the calmest corner and the calmest time of day
 pub mod evidence; // 3  what a child's sessions say of the scale
 pub mod ladder; // 3  the lattice of rooms, its search, rungs
 pub mod practice; // 3  sessions, statistics, decisions

@@ -18,6 +18,9 @@ use crate::load::{AuditInputs, CompareNote, SoundLevel};
 use crate::quantity::{Load, Pull};
 use crate::words::Channel;
 
+/// How often an interval may miss. Convention.
+const MISSED: f64 = 0.05;
+
 /// What changed between two audits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
@@ -80,6 +83,21 @@ pub fn compare(before: &AuditInputs<'_>, after: &AuditInputs<'_>) -> Comparison 
 /// Compares two audits of which some answers are one and the same answer, carried over and not given afresh. Such an
 /// answer cannot show a change, and its error is the same in both.
 pub fn compare_carried(before: &AuditInputs<'_>, after: &AuditInputs<'_>, carried: &BTreeSet<ItemId>) -> Comparison {
+    compare_within(before, after, carried, MISSED)
+}
+
+/// Compares two audits, one of so many comparisons at once: each interval is so much wider that all of them together hold
+/// what they should in 95 of 100 cases (Bonferroni; Dunn 1961 [DUNN1961]).
+pub fn compare_among(before: &AuditInputs<'_>, after: &AuditInputs<'_>, comparisons: usize) -> Comparison {
+    compare_within(before, after, &BTreeSet::new(), MISSED / comparisons.max(1) as f64)
+}
+
+fn compare_within(
+    before: &AuditInputs<'_>,
+    after: &AuditInputs<'_>,
+    carried: &BTreeSet<ItemId>,
+    missed: f64,
+) -> Comparison {
     let mut notes = general_notes(before, after);
     let (first, second) = shared_rooms(before, after, &mut notes);
     let items: Vec<ItemId> =
@@ -98,8 +116,8 @@ pub fn compare_carried(before: &AuditInputs<'_>, after: &AuditInputs<'_>, carrie
     let (parts_before, parts_after) = (parts(&first), parts(&second));
     let (load_before, load_after) = (load(&parts_before), load(&parts_after));
     let difference = load_after.points() - load_before.points();
-    let low = percentile(&mut drawn, 0.025).unwrap_or(difference).min(difference);
-    let high = percentile(&mut drawn, 0.975).unwrap_or(difference).max(difference);
+    let low = percentile(&mut drawn, missed / 2.0).unwrap_or(difference).min(difference);
+    let high = percentile(&mut drawn, 1.0 - missed / 2.0).unwrap_or(difference).max(difference);
     let verdict = if high < 0.0 {
         Verdict::Calmer
     } else if low > 0.0 {

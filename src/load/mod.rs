@@ -18,7 +18,7 @@ mod scale_file;
 
 pub use assess::{Assessment, ChannelPull, Disagreement, FirstMoves, Share, assess, names_item};
 pub use caution::Caution;
-pub use compare::{Comparison, ItemChange, Verdict, compare, compare_carried};
+pub use compare::{Comparison, ItemChange, Verdict, compare, compare_among, compare_carried};
 pub use explain::{WorkLine, explain, explain_doubt};
 pub use heard::{HeardTable, TableFault};
 pub use inputs::{AuditInputs, PhotoReading, SoundLevel, SoundReading};

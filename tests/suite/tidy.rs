@@ -10,7 +10,7 @@ const FLOORS: &[&[&str]] = &[
     &["files", "language", "quantity", "words"],
     &["checklist", "sound", "photo", "devices"],
     &["load"],
-    &["evidence", "ladder", "practice"],
+    &["calm", "evidence", "ladder", "practice"],
     &["contract"],
     &["case", "report"],
     &["tasks"],
