@@ -25,6 +25,9 @@ family-move-minutes = { $minutes ->
     [one] It takes about { $minutes } minute.
    *[other] It takes about { $minutes } minutes.
 }
+family-elsewhere-both = Practise at { $place }, at { $time }: it is calmer there and then.
+family-elsewhere-place = Practise at { $place }: it is calmer there.
+family-elsewhere-time = Practise at { $time }: the home is calmer then.
 family-move-none = Nothing needs to be moved now. Calm enough is enough.
 family-break = Make the step smaller before you go on. Your clinician will help.
 family-stays = Always leave within reach: { $things }.

@@ -310,3 +310,26 @@ caseload-left-out = { $count ->
 caseload-today = due today
 caseload-week = due this week
 caseload-fine = nothing due
+
+# Where and when.
+calm-title = Where and when
+calm-help = the calmest corner and the calmest twenty minutes of the day.
+calm-nothing = Nothing to compare yet: look at two corners, or bring recordings of the same hours on three days or more.
+calm-corners-how = Corners are compared once each was looked at as a place of its own.
+calm-heard = Recordings by the clock
+calm-heard-how = Record the same hours on three days at least, better on five, with one device left in one spot. The child's own sounds are no noise: record when the child is elsewhere where you can.
+calm-recordings = Recordings
+calm-recordings-help = Several at once. The name tells when each began, such as 2026-10-05 15.00.m4a; recorders name them so. Very long ones are better read by the program on a computer.
+calm-device = Recorded with
+calm-device-help = A word such as phone. Two devices are not compared with each other.
+calm-at = When it began
+calm-at-help = For one recording whose name does not tell: 2026-10-05 15:00
+calm-take-in = Read them
+calm-kept = Only loudness figures of every five minutes are kept, nothing of the sound.
+calm-possible = What is possible
+calm-taken = Times that are taken
+calm-taken-help = One a line, with why: 17:00-18:30=cooking
+calm-moving = Other places
+calm-moving-help = One a line, with the minutes it takes to move there, or no: bedroom=10
+calm-learning = We practise at
+calm-store = Keep this

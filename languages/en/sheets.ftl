@@ -87,6 +87,11 @@ plan-call = Whom we ask when we are unsure
 plan-enough = What the family can keep up is enough.
 
 ## The screen diary
+quiet-hour = Hour
+quiet-how = One sign in each box, as it was at the child's place: 0 quiet, 1 some noise, 2 loud. Leave out the hours when nobody was there. One look an hour is enough.
+quiet-possible = What is possible
+quiet-possible-how = Bedtime, when brothers and sisters come home, cooking, visits: write the times that are taken.
+quiet-then = Three days tell little, a week more. An hour that is 0 on most days is worth recording: five minutes louder or quieter can then be told.
 screens-what = What
 screens-with = Who watched too
 screens-again = The same again?

@@ -25,6 +25,9 @@ family-move-minutes = { $minutes ->
     [one] Lleva más o menos { $minutes } minuto.
    *[other] Lleva más o menos { $minutes } minutos.
 }
+family-elsewhere-both = Practiquen en { $place }, a las { $time }: allí y a esa hora hay más calma.
+family-elsewhere-place = Practiquen en { $place }: allí hay más calma.
+family-elsewhere-time = Practiquen a las { $time }: a esa hora la casa está más tranquila.
 family-move-none = Ahora no hace falta mover nada. Con calma suficiente basta.
 family-break = Haga el paso más pequeño antes de seguir. Su profesional le ayudará.
 family-stays = Deje siempre a mano: { $things }.

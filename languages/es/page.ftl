@@ -310,3 +310,26 @@ caseload-left-out = { $count ->
 caseload-today = toca hoy
 caseload-week = toca esta semana
 caseload-fine = nada pendiente
+
+# Where and when.
+calm-title = Dónde y cuándo
+calm-help = el rincón más tranquilo y los veinte minutos más tranquilos del día.
+calm-nothing = Todavía no hay nada que comparar: mire dos rincones, o traiga grabaciones de las mismas horas en tres días o más.
+calm-corners-how = Los rincones se comparan cuando cada uno se miró como un lugar propio.
+calm-heard = Grabaciones con hora
+calm-heard-how = Grabe las mismas horas en tres días por lo menos, mejor en cinco, con un solo aparato dejado en un sitio. Los sonidos de la niña o el niño no son ruido: grabe cuando esté en otra parte si puede.
+calm-recordings = Grabaciones
+calm-recordings-help = Varias a la vez. El nombre dice cuándo empezó cada una, por ejemplo 2026-10-05 15.00.m4a; las grabadoras las nombran así. Las muy largas es mejor leerlas con el programa en una computadora.
+calm-device = Grabado con
+calm-device-help = Una palabra, por ejemplo teléfono. Dos aparatos no se comparan entre sí.
+calm-at = Cuándo empezó
+calm-at-help = Para una grabación cuyo nombre no lo dice: 2026-10-05 15:00
+calm-take-in = Leerlas
+calm-kept = Se guardan solo cifras de sonoridad de cada cinco minutos, nada del sonido.
+calm-possible = Lo que es posible
+calm-taken = Horas ocupadas
+calm-taken-help = Una por línea, con el porqué: 17:00-18:30=cocinar
+calm-moving = Otros lugares
+calm-moving-help = Uno por línea, con los minutos que lleva mudarse allí, o no: dormitorio=10
+calm-learning = Practicamos a las
+calm-store = Guardar esto

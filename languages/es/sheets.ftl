@@ -87,6 +87,11 @@ plan-call = A quién preguntamos si dudamos
 plan-enough = Lo que la familia puede mantener es suficiente.
 
 ## The screen diary
+quiet-hour = Hora
+quiet-how = Una señal en cada casilla, según cómo estaba el lugar de la niña o el niño: 0 calma, 1 algo de ruido, 2 mucho ruido. Deje sin llenar las horas en que no había nadie. Basta una mirada por hora.
+quiet-possible = Lo que es posible
+quiet-possible-how = La hora de dormir, cuando vuelven los hermanos, la cocina, las visitas: escriba las horas ocupadas.
+quiet-then = Tres días dicen poco, una semana más. Una hora que es 0 casi todos los días merece grabarse: entonces pueden distinguirse hasta cinco minutos.
 screens-what = Qué
 screens-with = Quién lo vio también
 screens-again = ¿Lo mismo otra vez?

@@ -67,6 +67,11 @@ pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool
             typed.extend(body.task.as_deref());
             typed.extend(body.distractor.as_deref());
         }
+        RecordBody::DaySound(body) => typed.push(&body.device),
+        RecordBody::Possible(body) => {
+            typed.extend(body.taken.iter().map(|taken| taken.why.as_str()));
+            typed.extend(body.places.iter().map(|place| place.name.as_str()));
+        }
         RecordBody::Note(body) => typed.push(&body.text),
         RecordBody::Answers(_) | RecordBody::Reading(_) => {}
         RecordBody::Correction(body) => typed.push(&body.why),

@@ -36,7 +36,7 @@ pub use name::{PHOTO, RecordName, id_of, name_of};
 pub use pack::{Opened, Plan, can_pack, pack, pack_plain, packed_plain, plan, unpack, unpack_plain};
 pub use pack_fault::PackFault;
 pub use seal::{WORK, is_sealed};
-pub use sense::{impossible, is_id};
+pub use sense::{clock, impossible, is_id};
 pub use shelf::{files_in, folders_in};
 pub use store::{Case, Found, Kinds, Stored, secret_of};
 pub use task::{TaskFault, check_correct};

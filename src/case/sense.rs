@@ -117,9 +117,40 @@ pub fn impossible(record: &RecordDoc) -> Vec<String> {
                 "it has more answers than opportunities".to_owned(),
             );
         }
+        RecordBody::DaySound(body) => {
+            let on_clock = body.block.iter().all(|block| {
+                clock(&block.at).is_some_and(|minute| minute % 5 == 0) && (0.0..=300.0).contains(&block.seconds)
+            });
+            unless(on_clock && body.block_minutes == 5, "a block does not lie on five minutes of the clock".to_owned());
+            let levels = body.block.iter().all(|block| {
+                [block.laeq_db, block.la90_db, block.lafmax_db].iter().all(|db| (-250.0..=250.0).contains(db))
+                    && (0.0..=1.0).contains(&block.speech_share)
+            });
+            unless(levels, "a block's figures are none that a room has".to_owned());
+        }
+        RecordBody::Possible(body) => {
+            let times = body.taken.iter().flat_map(|taken| [&taken.from, &taken.to]).chain(&body.learning_time);
+            unless(times.into_iter().all(|time| clock(time).is_some()), "a time is not written as 16:30".to_owned());
+            let costs = body.places.iter().filter_map(|place| place.minutes).chain(body.time_minutes);
+            unless(
+                costs.into_iter().all(|minutes| (0.0..=1440.0).contains(&minutes)),
+                "a move takes no such number of minutes".to_owned(),
+            );
+        }
         RecordBody::Need(_) | RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
     }
     found
+}
+
+/// Minutes after midnight of a time such as `16:30`.
+pub fn clock(time: &str) -> Option<u32> {
+    let (hour, minute) = time.split_once(':')?;
+    let digits = |text: &str| text.len() == 2 && text.bytes().all(|digit| digit.is_ascii_digit());
+    if !digits(hour) || !digits(minute) {
+        return None;
+    }
+    let (hour, minute): (u32, u32) = (hour.parse().ok()?, minute.parse().ok()?);
+    (hour < 24 && minute < 60).then_some(hour * 60 + minute)
 }
 
 /// Whether a text has the form of a record's id.

@@ -7,6 +7,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use super::arguments_audit::{AgreeArguments, AuditArguments};
 use super::arguments_case::{CarryArguments, CaseloadArguments, CollectArguments, KeepCommand};
 use super::arguments_practice::PracticeCommand;
+use super::arguments_where::WhereArguments;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
 use crate::tasks::recordings::Target;
@@ -127,6 +128,14 @@ pub(super) enum Command {
         #[arg(long)]
         place: Option<String>,
     },
+    /// Find the calmest corner and the calmest twenty minutes of the day
+    ///
+    /// Corners are the audited places of the case, the newest audit of each. Recordings are read as streams and only figures of
+    /// every five minutes are kept. Every difference comes with its interval; "no clear difference" is an answer.
+    #[command(
+        after_help = "Examples:\n  stillroom where --case clover\n  stillroom where --case clover --corner window-table --corner bedroom --corner hall\n  stillroom where --case clover week/ --place \"window table\" --device phone\n  stillroom where --case clover evening.wav --at \"2026-10-05 15:00\" --place \"window table\"\n  stillroom where --case clover --taken 19:00-07:00=bedtime --taken 17:00-18:30=cooking --moving bedroom=10 --learning 16:30"
+    )]
+    Where(Box<WhereArguments>),
     /// Plan the ladder: the way back in the smallest steps
     ///
     /// From a case, the goal is the room of the audit that found most there (or --goal), the start is the same room

@@ -23,6 +23,7 @@ use super::practice;
 use super::progress::Progress;
 use super::record;
 use super::run_audit;
+use super::run_where;
 use super::world::World;
 use super::{run_ladder, show_audit, show_case, show_checklist, show_demo, show_photo, show_sound};
 
@@ -45,6 +46,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             let doc = audits::compare_in_case(&case, &audits, place.as_deref())?;
             answer(&doc, format, world, show_audit::compared)
         }
+        Command::Where(arguments) => run_where::run(*arguments, format, world),
         Command::Ladder(arguments) => run_ladder::ladder(*arguments, format, world),
         Command::Practice(command) => practice::run(command, format, world),
         Command::Report { case, out, reader, place } => {

@@ -5,6 +5,7 @@
 
 mod agreement;
 mod audit;
+mod calm;
 mod case_view;
 mod demo;
 mod device;
@@ -30,6 +31,10 @@ pub use agreement::{AgreedItemDoc, AgreementDoc, AnswerSdDoc, RetrainDoc};
 pub use audit::{
     AuditDoc, ChannelDoc, ChannelsDoc, CompareDoc, CompareItemDoc, DisagreementDoc, MovesDoc, RecheckDoc,
     SensitivityDoc, ShareDoc,
+};
+pub use calm::{
+    AgainstDoc, CornerDifferenceDoc, CornerDoc, DaySoundBody, HourDoc, LightDoc, MovingBody, PossibleBody, RibbonDoc,
+    SoundBlockBody, SpanDoc, TakenBody, TimesDoc, WayDoc, WhereDoc, WindowDoc,
 };
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::calm::{DaySoundBody, PossibleBody};
 use super::record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
 };
@@ -69,12 +70,16 @@ pub enum RecordBody {
     DayPlan(DayPlanBody),
     /// What was foretold of a rung before it was practised.
     Forecast(ForecastBody),
+    /// What a place sounded like through a day.
+    DaySound(Box<DaySoundBody>),
+    /// What the family said is possible.
+    Possible(PossibleBody),
     /// Takes a record back without another in its place.
     Correction(CorrectionBody),
 }
 
 /// Every kind of record, as it stands in a file's name.
-pub const RECORD_KINDS: [&str; 17] = [
+pub const RECORD_KINDS: [&str; 19] = [
     "child",
     "task",
     "place",
@@ -91,6 +96,8 @@ pub const RECORD_KINDS: [&str; 17] = [
     "need",
     "day-plan",
     "forecast",
+    "day-sound",
+    "possible",
     "correction",
 ];
 
@@ -114,6 +121,8 @@ impl RecordBody {
             Self::Need(_) => "need",
             Self::DayPlan(_) => "day-plan",
             Self::Forecast(_) => "forecast",
+            Self::DaySound(_) => "day-sound",
+            Self::Possible(_) => "possible",
             Self::Correction(_) => "correction",
         }
     }
@@ -123,7 +132,13 @@ impl RecordBody {
     /// The place it is about; `None` where it is about the child, a task, or no place was named.
     pub fn place(&self) -> Option<&str> {
         match self {
-            Self::Child(_) | Self::Task(_) | Self::Correction(_) | Self::Need(_) | Self::DayPlan(_) => None,
+            Self::Child(_)
+            | Self::Task(_)
+            | Self::Correction(_)
+            | Self::Need(_)
+            | Self::DayPlan(_)
+            | Self::Possible(_) => None,
+            Self::DaySound(body) => Some(&body.place),
             Self::Observation(body) => body.place.as_deref(),
             Self::Forecast(body) => body.place.as_deref(),
             Self::Place(body) => Some(&body.name),

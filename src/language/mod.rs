@@ -39,6 +39,7 @@ static FILES: &[(Language, &str, &str)] = &[
     (Language::English, "tasks.ftl", include_str!("../../languages/en/tasks.ftl")),
     (Language::English, "terminal.ftl", include_str!("../../languages/en/terminal.ftl")),
     (Language::English, "devices.ftl", include_str!("../../languages/en/devices.ftl")),
+    (Language::English, "where.ftl", include_str!("../../languages/en/where.ftl")),
     (Language::Spanish, "carry.ftl", include_str!("../../languages/es/carry.ftl")),
     (Language::Spanish, "family.ftl", include_str!("../../languages/es/family.ftl")),
     (Language::Spanish, "page.ftl", include_str!("../../languages/es/page.ftl")),
@@ -58,10 +59,11 @@ static FILES: &[(Language, &str, &str)] = &[
     (Language::Spanish, "tasks.ftl", include_str!("../../languages/es/tasks.ftl")),
     (Language::Spanish, "terminal.ftl", include_str!("../../languages/es/terminal.ftl")),
     (Language::Spanish, "devices.ftl", include_str!("../../languages/es/devices.ftl")),
+    (Language::Spanish, "where.ftl", include_str!("../../languages/es/where.ftl")),
 ];
 
 /// Files of sentences that are written in English in the rooms, and said again from here ([`retell`]).
-const TOLD: [&str; 13] = [
+const TOLD: [&str; 14] = [
     "words.ftl",
     "items.ftl",
     "report.ftl",
@@ -75,6 +77,7 @@ const TOLD: [&str; 13] = [
     "tasks.ftl",
     "terminal.ftl",
     "devices.ftl",
+    "where.ftl",
 ];
 
 /// The messages of each written language, read once: reading them takes far longer than a page.

@@ -32,6 +32,7 @@ mod server;
 mod sitting;
 mod sound;
 mod stuck;
+mod where_when;
 
 pub use carried::{Answered, Carried, document};
 

@@ -56,6 +56,7 @@ pub(super) fn start(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
             (frame::send(&speaker, "room-begin"))
         }
         p { a href="/room/change" { (speaker.say("change-title")) } }
+        p { a href="/where" { (speaker.say("calm-title")) } ": " (speaker.say("calm-help")) }
     };
     let page = frame::page(&speaker, "/room", &speaker.say("room-title"), &body);
     if refused.is_some() { Answer::refusal(422, page) } else { Answer::page(page) }

@@ -5,7 +5,7 @@ use super::asked::{Asked, Method};
 use super::desk::Desk;
 use super::{
     caseload, change, decide, frame, hand_over, home, ladder, meter, papers, photo, practice, room, sample, sitting,
-    sound, stuck,
+    sound, stuck, where_when,
 };
 
 /// The answer to a request that came in.
@@ -24,6 +24,9 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Get, ["room", "found", id]) => room::found(id, desk),
         (Method::Get, ["sound"]) => sound::ask(desk, None),
         (Method::Post, ["sound"]) => sound::heard(asked, desk),
+        (Method::Get, ["where"]) => where_when::show(desk, None),
+        (Method::Post, ["where", "heard"]) => where_when::heard(asked, desk),
+        (Method::Post, ["where", "possible"]) => where_when::possible(asked, desk),
         (Method::Get, ["photo"]) => photo::ask(desk, None),
         (Method::Post, ["photo"]) => photo::seen(asked, desk),
         (Method::Get, ["room", "change"]) => change::show(asked, desk),

@@ -6,6 +6,7 @@ use maud::{Markup, html};
 use super::icons::Icon;
 use super::papers::frame::sheet;
 use super::{CaseReport, say, sketch};
+use crate::contract::WayDoc;
 use crate::language::{Said, Speaker};
 use crate::words::printable;
 
@@ -15,6 +16,8 @@ const STYLE: &str = include_str!("family.css");
 enum Now<'a> {
     /// A pause: nothing else matters.
     Pause,
+    /// Another place or time is the cheaper move.
+    Elsewhere(&'a WayDoc),
     /// The best thing to move, with its minutes.
     Move(&'a str, Option<f64>),
     /// The rung has to be broken down.
@@ -34,6 +37,12 @@ pub(crate) fn page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
             h2 { (speaker.say("family-one")) }
             @match now {
                 Now::Pause => (sentence(Icon::Telephone, &speaker.say("family-pause"))),
+                Now::Elsewhere(way) => {
+                    (sentence(Icon::Seat, &elsewhere(way, speaker)))
+                    @if let Some(minutes) = whole(way.minutes) {
+                        p.aside { (speaker.say_with("family-move-minutes", &[("minutes", minutes.into())])) }
+                    }
+                }
                 Now::Move(remedy, minutes) => {
                     (sentence(Icon::Box, &speaker.say_with("family-move", &[("remedy", Said::Words(speaker.own_words(remedy)))])))
                     @if let Some(minutes) = minutes.and_then(whole) {
@@ -78,12 +87,28 @@ fn now<'a>(report: &'a CaseReport<'_>) -> Now<'a> {
     if decision == Some("pause") {
         return Now::Pause;
     }
+    if let Some(way) = report.better_elsewhere() {
+        return Now::Elsewhere(way);
+    }
     let audit = report.now.audit;
     let first = audit.first_moves.ids.iter().find_map(|id| audit.shares.iter().find(|share| share.id == *id));
     match first.and_then(|share| share.remedy.as_deref().map(|remedy| (remedy, share.minutes))) {
         Some((remedy, minutes)) => Now::Move(remedy, minutes),
         None if decision == Some("break-down") => Now::Smaller,
         None => Now::Nothing,
+    }
+}
+
+fn elsewhere(way: &WayDoc, speaker: &Speaker) -> String {
+    let words = |text: &str| Said::Words(speaker.own_words(&printable(text)));
+    match (&way.place, &way.from) {
+        (Some(place), Some(from)) => {
+            speaker.say_with("family-elsewhere-both", &[("place", words(place)), ("time", Said::Words(from.clone()))])
+        }
+        (Some(place), None) => speaker.say_with("family-elsewhere-place", &[("place", words(place))]),
+        (None, from) => {
+            speaker.say_with("family-elsewhere-time", &[("time", Said::Words(from.clone().unwrap_or_default()))])
+        }
     }
 }
 

@@ -21,9 +21,11 @@ mod say;
 mod seen;
 mod sketch;
 mod visitor;
+mod where_when;
 
 pub use cards::{Cards, cards};
 pub use embed::base64;
+pub use where_when::where_svg;
 
 pub use doorstep::{Doorstep, doorsteps};
 
@@ -31,7 +33,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::contract::{AuditDoc, BandDoc, CompareDoc, LadderDoc, PhotoDoc, ReviewDoc, SoundDoc};
+use crate::contract::{AuditDoc, BandDoc, CompareDoc, LadderDoc, PhotoDoc, ReviewDoc, SoundDoc, WayDoc, WhereDoc};
 use crate::language::Speaker;
 use crate::words::{Channel, Evidence};
 
@@ -78,6 +80,8 @@ pub struct CaseReport<'a> {
     pub constants: Vec<Constant>,
     /// How the load was worked out, line by line.
     pub calculation: Vec<String>,
+    /// Other corners and times of day, where there are any.
+    pub elsewhere: Option<&'a WhereDoc>,
 }
 
 /// One audit with what was measured in it.
@@ -214,6 +218,12 @@ impl CaseReport<'_> {
             None if key == "0" => "absent".to_owned(),
             None => format!("level {}", crate::words::printable(&key)),
         }
+    }
+
+    /// Another place or time that takes more of the load away than tidying does.
+    fn better_elsewhere(&self) -> Option<&WayDoc> {
+        let way = self.elsewhere?.ways.first()?;
+        (way.place.is_some() || way.from.is_some()).then_some(way)
     }
 
     /// The rung the child is on: the review's, else that of the last session that was taught.

@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::{CaseReport, basis, heard, plan, practised, room, say, seen};
+use super::{CaseReport, basis, heard, plan, practised, room, say, seen, where_when};
 use crate::language::Speaker;
 use crate::words::printable;
 
@@ -34,6 +34,9 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope, speaker: &Speaker) -
     sections.push(Section { id: "load", heading: "What makes the load", body: room::load(report, speaker) });
     sections.push(Section { id: "heard", heading: "What is heard", body: heard::section(report) });
     sections.push(Section { id: "seen", heading: "What the photos show", body: seen::section(report) });
+    if let Some(doc) = report.elsewhere {
+        sections.push(Section { id: "where", heading: "Where and when", body: where_when::chapter(doc, speaker) });
+    }
     if scope == Scope::Case {
         sections.push(Section { id: "ladder", heading: "The ladder", body: plan::section(report, speaker) });
         sections.push(Section { id: "practice", heading: "Practice so far", body: practised::section(report) });

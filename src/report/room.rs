@@ -101,6 +101,7 @@ pub(crate) fn first(report: &CaseReport<'_>) -> Markup {
     let moves = &audit.first_moves;
     let share = |id: &str| audit.shares.iter().find(|share| share.id == id);
     html! {
+        @if let Some(way) = report.better_elsewhere() { p.lead { (super::where_when::before_tidying(way)) } }
         @if moves.ids.is_empty() {
             p { (format!("Nothing can be moved within {} that would lower the load.", say::minutes(moves.minutes))) }
         } @else {

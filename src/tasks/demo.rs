@@ -137,6 +137,7 @@ pub fn run(into: &Path, from: Option<&Path>, progress: &mut dyn FnMut(f64)) -> R
         sessions: log.sessions().to_vec(),
         review: Some(review.clone()),
         made_on: decided_on,
+        elsewhere: None,
     };
     let report = into.join("report.html");
     for (name, reader) in

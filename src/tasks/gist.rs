@@ -32,6 +32,15 @@ pub(super) fn gist(body: &RecordBody) -> String {
             let n = f64::from(body.opportunities);
             format!("rung {}: {:.1} of {} alone foretold", body.rung, n * body.mean, body.opportunities)
         }
+        RecordBody::DaySound(body) => {
+            let minutes = body.block.iter().map(|block| block.seconds).sum::<f64>() / 60.0;
+            format!("{minutes:.0} minutes of loudness, by {}", body.device)
+        }
+        RecordBody::Possible(body) => format!(
+            "what is possible: {} taken, {} named",
+            count(body.taken.len(), "time"),
+            count(body.places.len(), "place")
+        ),
         RecordBody::Correction(body) => format!("taken back: {}", body.why),
     };
     text.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -119,8 +119,19 @@ pub struct Adding {
 }
 
 /// Kinds that a person may write by hand; audits, ladders, answers and readings come from their own commands.
-const BY_HAND: [&str; 10] =
-    ["child", "task", "place", "session", "decision", "preference", "screen-time", "note", "need", "day-plan"];
+const BY_HAND: [&str; 11] = [
+    "child",
+    "task",
+    "place",
+    "session",
+    "decision",
+    "preference",
+    "screen-time",
+    "note",
+    "need",
+    "day-plan",
+    "possible",
+];
 
 /// Adds a record that somebody wrote: a table such as `[note]` with `text`, and `date` and `by` above it if wanted.
 pub fn add(folder: &Path, text: &Named<String>, adding: &Adding, now: Timestamp) -> Result<AddedDoc, Refusal> {

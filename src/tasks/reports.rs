@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use crate::case::Case;
 use crate::checklist::{Answer, Item, Unit};
 use crate::contract::{
-    AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, LadderDoc, RecordBody, ReviewDoc, SoundDoc,
+    AuditBody, BandDoc, ChildBody, CompareDoc, LadderBody, LadderDoc, RecordBody, ReviewDoc, SoundDoc, WhereDoc,
 };
 use crate::language::{Language, Speaker};
 use crate::load::{self, Scale};
@@ -25,6 +25,7 @@ use super::ladders::Planned;
 use super::plans;
 use super::refusal::Refusal;
 use super::reviews;
+use super::where_when;
 
 /// The share of independent answers that passes a session by the default rule: 9 of 10.
 const CRITERION: f64 = 0.9;
@@ -50,6 +51,8 @@ pub struct Story {
     pub review: Option<ReviewDoc>,
     /// The day the report is made.
     pub made_on: Date,
+    /// Other corners and times of day, where there are any.
+    pub elsewhere: Option<WhereDoc>,
 }
 
 /// Whom a report is for.
@@ -133,6 +136,7 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
         let kept = |place: usize| body.kept_photos.get(place).and_then(|id| case.photo(id)).unwrap_or_default();
         (0..body.photos.len()).map(kept).collect()
     };
+    let elsewhere = where_when::beside(case, &newest.figures.place, newest.figures.first_moves.minutes)?;
     Ok(Story {
         child: case.child()?,
         task,
@@ -143,6 +147,7 @@ fn gather(case: &Case, place: Option<&str>, now: Timestamp) -> Result<Story, Ref
         sessions,
         review,
         made_on,
+        elsewhere,
     })
 }
 
@@ -179,6 +184,7 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
             .map_or(CRITERION, |rule| f64::from(rule.percent) / 100.0),
         grades: evidence.scale.grade_bounds(),
         constants: constants(&evidence.scale),
+        elsewhere: story.elsewhere.as_ref(),
         calculation: load::explain(&evidence.inputs(), &found).iter().map(ToString::to_string).collect(),
     };
     Ok(match reader {
@@ -192,6 +198,16 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
 pub fn sound_chart(doc: &SoundDoc) -> String {
     let curve = criterion_curve(doc);
     chart::sound_svg(doc, curve.as_ref().map(|(nc, bands)| (*nc, bands.as_slice())))
+}
+
+/// The picture of corners and days.
+pub fn where_chart(doc: &WhereDoc) -> String {
+    report::where_svg(doc, false)
+}
+
+/// The same for a telephone.
+pub fn where_chart_narrow(doc: &WhereDoc) -> String {
+    report::where_svg(doc, true)
 }
 
 /// The picture of a plan's staircase.

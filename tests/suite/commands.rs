@@ -14,6 +14,7 @@ mod practising;
 mod refusals;
 mod visits;
 mod walks;
+mod where_when;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

@@ -52,8 +52,13 @@ struct Place {
 }
 
 impl Bars<'_> {
-    /// The chart in one width.
-    pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
+    /// How tall it is.
+    pub(crate) fn height(&self, layout: Layout) -> f64 {
+        self.laid(layout).3 + 40.0
+    }
+
+    /// Its axis, its top, its rows and where they end.
+    fn laid(&self, layout: Layout) -> (Scale, f64, Vec<Place>, f64) {
         let longest = self.rows.iter().map(|bar| width_of(&bar.label, SIZE)).fold(0.0, f64::max);
         let (left, right) = if layout.narrow() {
             (2.0, layout.width() - 14.0)
@@ -64,6 +69,12 @@ impl Bars<'_> {
         let top = if self.zones.is_empty() { 4.0 } else { 24.0 };
         let places = self.places(layout, left, top + 4.0);
         let foot = places.last().map_or(top, |place| place.foot) + 8.0;
+        (scale, top, places, foot)
+    }
+
+    /// The chart in one width.
+    pub(crate) fn draw(&self, id: &str, layout: Layout) -> Markup {
+        let (scale, top, places, foot) = self.laid(layout);
         let frame = Frame {
             id,
             class: layout.class(),

@@ -66,6 +66,11 @@ pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String
         let chart = DecayChart { curves: &decay.curves, paper: true };
         parts.push((chart.height(layout), chart.draw("decay", layout)));
     }
+    stacked(layout, &parts)
+}
+
+/// Charts with their heights, one below the other, as one picture that stands alone.
+pub(crate) fn stacked(layout: Layout, parts: &[(f64, Markup)]) -> String {
     let height: f64 = parts.iter().map(|(height, _)| height).sum();
     let starts = parts.iter().scan(0.0, |next, (height, _)| {
         let start = *next;
@@ -74,7 +79,7 @@ pub fn sound_svg(doc: &SoundDoc, criterion: Option<(f64, &[BandDoc])>) -> String
     });
     let sheet = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox={ "0 0 " (n(layout.width())) " " (n(height)) } width=(n(layout.width())) height=(n(height)) {
-            @for (start, (_, part)) in starts.zip(&parts) {
+            @for (start, (_, part)) in starts.zip(parts) {
                 g transform={ "translate(0 " (n(start)) ")" } { (part) }
             }
         }

@@ -8,6 +8,7 @@ pub(super) mod frame;
 mod on_task;
 mod plan;
 mod practice;
+mod quiet_week;
 mod rung_cards;
 mod screens;
 mod visit;
@@ -36,6 +37,8 @@ pub enum Paper {
     RungCards,
     /// A week of screens.
     ScreenDiary,
+    /// A week by the hour.
+    QuietWeek,
     /// A page for a visit.
     DoorstepSheet,
     /// Boxes for the family's own pictures.
@@ -44,10 +47,11 @@ pub enum Paper {
 
 impl Paper {
     /// All papers, in the order in which a family meets them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::DoorstepSheet,
         Self::Checklist,
         Self::PhotoGuide,
+        Self::QuietWeek,
         Self::RungCards,
         Self::PracticePlan,
         Self::PictureSchedule,
@@ -70,6 +74,7 @@ impl Paper {
             Self::PracticePlan => "practice-plan",
             Self::RungCards => "rung-cards",
             Self::ScreenDiary => "screen-diary",
+            Self::QuietWeek => "quiet-week",
             Self::DoorstepSheet => "doorstep-sheet",
             Self::PictureSchedule => "picture-schedule",
         }
@@ -141,6 +146,7 @@ pub fn paper(paper: Paper, facts: &PaperFacts<'_>, speaker: &Speaker) -> String 
         Paper::PracticePlan => plan::body(facts, speaker),
         Paper::RungCards => rung_cards::body(facts, speaker),
         Paper::ScreenDiary => screens::body(facts, speaker),
+        Paper::QuietWeek => quiet_week::body(facts, speaker),
         Paper::DoorstepSheet => visit::body(facts, speaker),
         Paper::PictureSchedule => drawn::schedule(speaker),
     };

@@ -71,6 +71,13 @@ fn the_kinds_that_came_later_read_whole_for_ever() {
     assert_eq!((plan.days_a_week, plan.slots[0].trials), (4, 4));
     let RecordBody::Forecast(foretold) = only("forecast").body else { panic!("no forecast") };
     assert_eq!((foretold.rung, foretold.last_independent, foretold.chances.len()), (2, 8, 40));
+    let RecordBody::DaySound(heard) = only("day-sound").body else { panic!("no day's sound") };
+    assert_eq!((heard.device.as_str(), heard.block.len(), heard.block[0].at.as_str()), ("phone", 2, "16:00"));
+    let RecordBody::Possible(said) = only("possible").body else { panic!("nothing possible") };
+    assert_eq!(
+        (said.taken[1].why.as_str(), said.places[0].minutes, said.places[1].minutes),
+        ("cooking", Some(10.0), None)
+    );
 }
 
 #[test]

@@ -341,6 +341,7 @@ impl Example {
                 Constant { name: "A-weighting".to_owned(), value: "poles at 20.6, 107.7, 737.9 and 12194 Hz".to_owned(), evidence: Evidence::Standard, source: "IEC 61672-1:2013".to_owned() },
                 Constant { name: "Sessions a week".to_owned(), value: "2".to_owned(), evidence: Evidence::Practice, source: String::new() },
             ],
+            elsewhere: None,
             calculation: vec![
                 "Seen: half of the checklist's 0.08 and half of the photos' 0.07, with 0.12 of what no photo sees: 0.20.".to_owned(),
                 "Heard: half of 0.19 and half of 0.14, with 0.06 of sudden sounds: 0.25.".to_owned(),
