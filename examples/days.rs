@@ -42,6 +42,7 @@ impl Dice {
         radius * (std::f64::consts::TAU * self.share()).cos()
     }
 
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a count is a count")]
     fn below(&mut self, count: usize) -> usize {
         (self.share() * count as f64) as usize
     }

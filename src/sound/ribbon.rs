@@ -201,6 +201,7 @@ mod tests {
     use rand_chacha::ChaCha8Rng;
     use rand_chacha::rand_core::{Rng, SeedableRng};
 
+    use super::super::num::single;
     use super::{RibbonSettings, ribbon};
     use crate::sound::{Calibration, Feed, FeedInfo, Recording, Settings, analyse};
 
@@ -229,7 +230,7 @@ mod tests {
                 let second = self.at / RATE as usize;
                 let Some(peak) = self.peaks.get(second / 60) else { return false };
                 let bang = if second % 60 == 30 { 30.0 } else { 1.0 };
-                let noise = (f64::from(self.chance.next_u32()) / f64::from(u32::MAX) - 0.5) as f32;
+                let noise = single(f64::from(self.chance.next_u32()) / f64::from(u32::MAX) - 0.5);
                 planes[0].push(noise * peak * bang);
                 self.at += 1;
             }
