@@ -10,7 +10,9 @@ use super::refusal::Refusal;
 pub fn typed(text: &str) -> Result<DateTime, Refusal> {
     let trimmed = text.trim();
     let whole = if trimmed.len() == 16 { format!("{trimmed}:00") } else { trimmed.to_owned() };
-    whole.replacen(' ', "T", 1).parse().ok().ok_or_else(|| {
+    // A day alone would pass for midnight.
+    let read = whole.contains(':').then(|| whole.replacen(' ', "T", 1).parse().ok()).flatten();
+    read.ok_or_else(|| {
         Refusal::new("moment", format!("`{}` is no day and time", printable(text)))
             .hint("write when the recording began, such as --at \"2026-10-05 15:00\"")
     })
@@ -19,7 +21,9 @@ pub fn typed(text: &str) -> Result<DateTime, Refusal> {
 /// The moment that a file's name tells: a date, four digits of it the year, and behind it hours and minutes, as phones and
 /// recorders write them (`REC_20261005_150000.wav`, `2026-10-05 15.00.m4a`). `None` where it tells no moment there is.
 pub fn named(name: &str) -> Option<DateTime> {
-    let digits: Vec<u32> = groups(name);
+    // The digit of `m4a` is no second.
+    let ending = name.rsplit_once('.').filter(|(_, end)| end.contains(|sign: char| sign.is_ascii_alphabetic()));
+    let digits: Vec<u32> = groups(ending.map_or(name, |(stem, _)| stem));
     (0..digits.len()).find_map(|at| moment(&digits[at..]))
 }
 
