@@ -18,6 +18,8 @@ use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 
 use retell::Retelling;
 
+pub use values::MONTHS;
+
 /// The message files: language, file name, text. First those that a face says by name, then those whose English is
 /// written where it arises ([`TOLD`]).
 static FILES: &[(Language, &str, &str)] = &[

@@ -6,8 +6,8 @@ use super::Language;
 const UNITS: [&str; 18] =
     ["dB", "dBFS", "dB(A)", "Hz", "kHz", "s", "ms", "m", "m²", "m³", "min", "%", "kB", "MB", "±", "–", "×", "→"];
 
-/// Full and short names of the months in English.
-const MONTHS: [&str; 12] = [
+/// The months in English; their first three letters are their short names.
+pub const MONTHS: [&str; 12] = [
     "January",
     "February",
     "March",

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use crate::language::MONTHS;
+
 /// Shown where a number is missing or is no number.
 pub(crate) const NOT_MEASURED: &str = "not measured";
 
@@ -80,21 +82,6 @@ pub(crate) fn capital(text: &str) -> String {
     let mut signs = text.chars();
     signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 fn month(date: Date) -> &'static str {
     usize::try_from(date.month()).ok().and_then(|month| MONTHS.get(month.checked_sub(1)?)).copied().unwrap_or("")
