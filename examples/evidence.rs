@@ -117,7 +117,14 @@ fn child(seed: u64, scenario: Scenario, found: &mut Found) {
         }
     }
     let rungs = Rungs { channels: CHANNELS.to_vec(), parts };
-    let spread = [0.1, 0.2, 0.4][(dice.share() * 3.0) as usize];
+    let third = dice.share();
+    let spread = if third < 1.0 / 3.0 {
+        0.1
+    } else if third < 2.0 / 3.0 {
+        0.2
+    } else {
+        0.4
+    };
     let mut half: Vec<f64> = (0..3).map(|_| 0.5_f64.ln() + 0.6 * dice.normal()).collect();
     let mut sittings: Vec<Sitting> = Vec::new();
     let (mut day, mut rung) = (0_i64, 1);
@@ -140,7 +147,8 @@ fn child(seed: u64, scenario: Scenario, found: &mut Found) {
                 found.record.guess_hits += one.guess_hits;
             }
             sittings.push(Sitting { day, rung, opportunities: 10, independent });
-            day += 1 + (dice.share() * 3.0) as i64;
+            let third = dice.share();
+            day += 1 + i64::from(third >= 1.0 / 3.0) + i64::from(third >= 2.0 / 3.0);
             half.iter_mut().for_each(|half| *half += 0.06 * dice.normal());
         }
         rung = if chance < 0.5 && rung > 2 { rung - 2 } else { rung + 1 };

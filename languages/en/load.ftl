@@ -91,3 +91,5 @@ load-one-of = one of { $a }{ $b }
 load-between-and = between { $a } and { $b }
 load-a-number-with-a = a number with a decimal point
 load-a-number-that-is = a number that is not finite
+load-scale-list-of-tables = a list of tables
+load-scale-no-other-pull = a thing that no other [[pull]] names

@@ -489,3 +489,6 @@ terminal-the-page-for-a-phone-full = The page for a phone is { $a } ({ $b } kB).
 terminal-forecasts-near = { $a } of { $b } forecasts near
 terminal-forecasts-guess = load foretells no better than a guess
 terminal-evidence-stored = Stored before the rungs: { $a }
+terminal-learned-scale-in = A scale learned from { $a } children is in { $b }:
+terminal-learned-scale-line = { $a }: { $b } times (90 %: { $c } to { $d }), { $e } children, spread { $f }
+terminal-learned-scale-look = Look at it before you use it: `stillroom audit --scale FILE` and later plans go by it. The shipped scale is as it was.

@@ -90,3 +90,5 @@ load-one-of = uno de { $a }{ $b }
 load-between-and = entre { $a } y { $b }
 load-a-number-with-a = un número con punto decimal
 load-a-number-that-is = un número que no es finito
+load-scale-list-of-tables = una lista de tablas
+load-scale-no-other-pull = una cosa que ningún otro [[pull]] nombra

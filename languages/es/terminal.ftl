@@ -488,3 +488,6 @@ terminal-the-page-for-a-phone-full = La página para un teléfono es { $a } ({ $
 terminal-forecasts-near = { $a } de { $b } pronósticos cercanos
 terminal-forecasts-guess = la carga no pronostica mejor que una suposición
 terminal-evidence-stored = Guardados antes de los peldaños: { $a }
+terminal-learned-scale-in = Una escala aprendida de { $a } niños está en { $b }:
+terminal-learned-scale-line = { $a }: { $b } veces (90 %: de { $c } a { $d }), { $e } niños, dispersión { $f }
+terminal-learned-scale-look = Mírela antes de usarla: `stillroom audit --scale FILE` y los planes posteriores se guían por ella. La escala incluida sigue como estaba.

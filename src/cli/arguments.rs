@@ -197,7 +197,9 @@ pub(super) enum Command {
     #[command(subcommand)]
     Case(CaseCommand),
     /// See all cases of a clinician at a glance, who needs a person today first
-    #[command(after_help = "Examples:\n  stillroom caseload cases\n  stillroom caseload cases --print today.html")]
+    #[command(
+        after_help = "Examples:\n  stillroom caseload cases\n  stillroom caseload cases --print today.html\n  stillroom caseload cases --learn --out own-scale.toml"
+    )]
     Caseload(CaseloadArguments),
     /// Open the packs that came in, and merge each into its case
     #[command(after_help = "Example:\n  stillroom collect inbox --into cases --passphrase-file keys.txt")]

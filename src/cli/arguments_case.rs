@@ -158,6 +158,12 @@ pub(super) struct CaseloadArguments {
     /// Write the day's pile: one sheet a case
     #[arg(long, value_name = "FILE.html")]
     pub(super) print: Option<PathBuf>,
+    /// Learn from these cases how strongly things draw, and write a scale of one's own; it takes 20 children
+    #[arg(long, requires = "out", conflicts_with_all = ["on", "print"])]
+    pub(super) learn: bool,
+    /// Where the new scale goes; nothing is written over
+    #[arg(long, value_name = "FILE.toml", requires = "learn")]
+    pub(super) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::contract::MergeDoc;
 use crate::devices;
-use crate::tasks::{Refusal, carrying, caseload, cases, exports, files, handovers, keeping};
+use crate::tasks::{Refusal, carrying, caseload, cases, exports, files, handovers, keeping, pooling};
 
 use super::Ending;
 use super::arguments::Format;
@@ -106,6 +106,9 @@ pub(super) fn export(dir: &Path, out: &Path, anonymous: bool, format: Format, wo
 /// Shows all cases.
 pub(super) fn caseload(arguments: &CaseloadArguments, format: Format, world: &mut World<'_>) -> Done {
     let (folder, on): (&PathBuf, Option<&str>) = (&arguments.folder, arguments.on.as_deref());
+    if let Some(out) = &arguments.out {
+        return answer(&pooling::learn(folder, out, world.now)?, format, world, show_hand::learned_scale);
+    }
     let doc = match &arguments.print {
         Some(print) => {
             let (doc, html) = caseload::pile(folder, on, &world.tongue.paper_speaker(), world.now)?;

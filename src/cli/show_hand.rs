@@ -1,7 +1,8 @@
 //! Packs, tables and the caseload for people.
 
 use crate::contract::{
-    CarriedDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, PackedDoc, UnpackedDoc,
+    CarriedDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, ExportedDoc, KindCountDoc, LearnedScaleDoc, PackedDoc,
+    UnpackedDoc,
 };
 use crate::tasks::forecasts::in_words;
 use crate::words::printable;
@@ -132,6 +133,37 @@ pub(super) fn caseload(doc: &CaseloadDoc) -> String {
         out.push('\n');
         out.push_str(&wrapped("", &in_words(record)));
     }
+    if !doc.unreadable.is_empty() {
+        out.push_str(&format!("\n{}\n", bold("Not read")));
+        for one in &doc.unreadable {
+            out.push_str(&wrapped("  - ", &format!("{}: {}", one.name, one.text)));
+        }
+    }
+    out
+}
+
+/// A scale learned from cases.
+pub(super) fn learned_scale(doc: &LearnedScaleDoc) -> String {
+    let mut out = format!("A scale learned from {} children is in {}:\n\n", doc.children, doc.file);
+    for one in &doc.pulls {
+        out.push_str(&wrapped(
+            "  ",
+            &format!(
+                "{}: {:.2} times (90 %: {:.2} to {:.2}), {} children, spread {:.2}",
+                printable(&one.id),
+                one.factor,
+                one.low,
+                one.high,
+                one.children,
+                one.spread
+            ),
+        ));
+    }
+    out.push('\n');
+    out.push_str(&wrapped(
+        "",
+        "Look at it before you use it: `stillroom audit --scale FILE` and later plans go by it. The shipped scale is as it was.",
+    ));
     if !doc.unreadable.is_empty() {
         out.push_str(&format!("\n{}\n", bold("Not read")));
         for one in &doc.unreadable {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Document, NoteDoc};
+use super::{Document, NoteDoc, UnreadableDoc};
 
 /// What the sessions of one task and place say.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -137,4 +137,38 @@ pub struct ProbeDoc {
     pub distractor: String,
     /// Expected information about the distractors, in nats.
     pub teaches: f64,
+}
+
+/// A scale learned from a clinic's cases (`stillroom.learned-scale/1`).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LearnedScaleDoc {
+    /// The file.
+    pub file: String,
+    /// Children with enough sessions to learn from.
+    pub children: usize,
+    /// What was learned, of things that stood in the room of enough children.
+    pub pulls: Vec<PooledPullDoc>,
+    /// Folders that could not be read as cases.
+    pub unreadable: Vec<UnreadableDoc>,
+}
+
+impl Document for LearnedScaleDoc {
+    const SCHEMA: &'static str = "stillroom.learned-scale/1";
+}
+
+/// How strongly a thing draws on average over children.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PooledPullDoc {
+    /// The thing.
+    pub id: String,
+    /// How many times as strong as the scale says, shrunk towards 1.
+    pub factor: f64,
+    /// The 5th percentile of what is believed of it.
+    pub low: f64,
+    /// The 95th percentile.
+    pub high: f64,
+    /// Children it rests on.
+    pub children: usize,
+    /// Standard deviation of its logarithm between children.
+    pub spread: f64,
 }

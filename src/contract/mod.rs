@@ -39,7 +39,10 @@ pub use calm::{
 pub use case_view::{CaseDoc, PlaceDoc};
 pub use demo::DemoDoc;
 pub use device::{DeviceDoc, DevicesDoc, ProfileDoc};
-pub use evidence::{EvidenceDoc, ForecastDoc, ForecastRecordDoc, ForecastsDoc, LearnedDoc, NextDoc, ProbeDoc};
+pub use evidence::{
+    EvidenceDoc, ForecastDoc, ForecastRecordDoc, ForecastsDoc, LearnedDoc, LearnedScaleDoc, NextDoc, PooledPullDoc,
+    ProbeDoc,
+};
 pub use form::{FormDoc, FormEntryDoc, FormsDoc};
 pub use keeping::{
     AddedDoc, CarriedDoc, CaseCheckDoc, CaseloadDoc, CaseloadEntryDoc, CollectDoc, CollectedDoc, ErasedDoc, ExportDoc,

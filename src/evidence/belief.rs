@@ -1,9 +1,11 @@
 //! What the sessions of a child say: how strongly each distractor draws, and what a rung would be like today.
 //!
-//! A mixture of one normal density a shape (σ, s), weighed by its mass. Quantiles are those of the mixture. A rung's strain
+//! A mixture over the shapes (σ, s), each weighed by its mass. One number alone is not taken for normal (`marginal.rs`), and its
+//! quantiles are those of the mixture. For forecasts each shape's density is taken as normal: a rung's strain
 //! is taken as log-normal: `ln X` by its slope at the top (the delta method), with the drift since the last session, the prior
 //! of what was never practised, and the beta-binomial spread of a session around its chance.
 
+use super::marginal::Marginal;
 use super::model::{Data, FROM_SCALE, Rungs, SPREADS, Shape, Sitting, alone, drift, half_way_variance};
 use super::share::ShareBelief;
 use super::solve::{Fit, fit};
@@ -13,6 +15,10 @@ use crate::load::normal_quantile;
 const NODES: usize = 32;
 /// Shapes whose weight is below this share of the whole say nothing.
 const SILENT: f64 = 1e-9;
+/// Shapes of less weight than this are left out where each number is looked at alone.
+const FAINT: f64 = 0.02;
+/// Sessions that tell less than this of a logarithm (a standard deviation of ten) say nothing.
+const SAYS_NOTHING: f64 = 0.01;
 /// The interval given: 5 % on either side.
 const LOW: f64 = 0.05;
 /// Halvings when a quantile is looked for.
@@ -86,20 +92,11 @@ impl<'a> Belief<'a> {
 
     /// What was learned of every distractor that stood on a practised rung.
     pub fn learned(&self) -> Vec<Learned> {
-        let on = |rung: usize, distractor: usize| {
-            let parts = self.data.rungs.parts.get(rung);
-            parts.is_some_and(|parts| parts.iter().any(|part| part.distractor == distractor && part.pull > 0.0))
-        };
-        let mut practised: Vec<usize> = self.data.cells.iter().map(|cell| cell.rung).collect();
-        practised.sort_unstable();
-        practised.dedup();
         let one = |distractor: usize| {
             let at = self.data.at_distractor(distractor)?;
-            let trials = self.sittings.iter().filter(|one| on(one.rung, distractor));
-            let trials = trials.map(|one| u64::from(one.opportunities)).sum();
-            let stood = practised.iter().filter(|rung| on(**rung, distractor)).count();
-            let enough = trials >= ENOUGH_TRIALS && practised.len() >= ENOUGH_RUNGS && stood > 0;
-            let quantile = |share| libm::exp(self.quantile(at, share));
+            let (trials, enough) = self.counted(distractor);
+            let alone = self.alone(at);
+            let quantile = |share| libm::exp(quantile(&alone, share));
             Some(Learned {
                 distractor,
                 factor: quantile(0.5),
@@ -112,7 +109,40 @@ impl<'a> Belief<'a> {
         self.data.learned.iter().filter_map(|distractor| one(*distractor)).collect()
     }
 
-    /// Mean and standard deviation of `w` of a distractor and of the shape's σ: for checks against other methods.
+    /// Whether the sessions are enough to speak of a distractor.
+    pub fn enough(&self, distractor: usize) -> bool {
+        self.data.at_distractor(distractor).is_some() && self.counted(distractor).1
+    }
+
+    /// Opportunities with a distractor in the room, and whether they are enough.
+    fn counted(&self, distractor: usize) -> (u64, bool) {
+        let on = |rung: usize| {
+            let parts = self.data.rungs.parts.get(rung);
+            parts.is_some_and(|parts| parts.iter().any(|part| part.distractor == distractor && part.pull > 0.0))
+        };
+        let mut practised: Vec<usize> = self.data.cells.iter().map(|cell| cell.rung).collect();
+        practised.sort_unstable();
+        practised.dedup();
+        let trials = self.sittings.iter().filter(|one| on(one.rung)).map(|one| u64::from(one.opportunities)).sum();
+        let stood = practised.iter().any(|rung| on(*rung));
+        (trials, trials >= ENOUGH_TRIALS && practised.len() >= ENOUGH_RUNGS && stood)
+    }
+
+    /// What the sessions alone say of `w` of a distractor, without what was believed of it before them: its mean and variance
+    /// as a normal likelihood; `None` where they say nothing.
+    pub fn sessions_say(&self, distractor: usize) -> Option<(f64, f64)> {
+        let at = self.data.at_distractor(distractor)?;
+        let size = self.data.parameters();
+        let (mut precision, mut moment) = (0.0, 0.0);
+        for (weight, fit) in &self.fits {
+            let variance = fit.covariance[at * size + at].max(f64::MIN_POSITIVE);
+            precision += weight * (1.0 / variance - fit.shape.from_scale.powi(-2));
+            moment += weight * fit.mean[at] / variance;
+        }
+        (precision > SAYS_NOTHING).then(|| (moment / precision, 1.0 / precision))
+    }
+
+    /// Mean and standard deviation of `w` of a distractor, over all shapes: for checks against other methods.
     pub fn moments(&self, distractor: usize) -> Option<(f64, f64)> {
         let at = self.data.at_distractor(distractor)?;
         Some(self.moments_at(at))
@@ -124,34 +154,25 @@ impl<'a> Belief<'a> {
         Some(self.moments_at(self.data.at_channel(channel, last)?))
     }
 
-    fn moments_at(&self, at: usize) -> (f64, f64) {
-        let size = self.data.parameters();
-        let mean: f64 = self.fits.iter().map(|(weight, fit)| weight * fit.mean[at]).sum();
-        let variance: f64 = (self.fits.iter())
-            .map(|(weight, fit)| weight * (fit.covariance[at * size + at] + (fit.mean[at] - mean).powi(2)))
-            .sum();
-        (mean, variance.max(0.0).sqrt())
+    /// One number under every shape that matters, with the shape's weight for it.
+    fn alone(&self, at: usize) -> Vec<(f64, Marginal)> {
+        let heard = self.fits.iter().filter(|(weight, _)| *weight > FAINT);
+        let mut all: Vec<(f64, Marginal)> = heard
+            .map(|(weight, fit)| {
+                let one = Marginal::new(&self.data, fit, at);
+                (weight * one.mass, one)
+            })
+            .collect();
+        let sum: f64 = all.iter().map(|(weight, _)| weight).sum();
+        all.iter_mut().for_each(|(weight, _)| *weight /= sum);
+        all
     }
 
-    fn quantile(&self, at: usize, share: f64) -> f64 {
-        let size = self.data.parameters();
-        let of = |fit: &Fit| (fit.mean[at], fit.covariance[at * size + at].max(0.0).sqrt());
-        let below = |x: f64| -> f64 {
-            let one = |(weight, fit): &(f64, Fit)| {
-                let (mean, sd) = of(fit);
-                weight * 0.5 * libm::erfc((mean - x) / (sd.max(f64::MIN_POSITIVE) * std::f64::consts::SQRT_2))
-            };
-            self.fits.iter().map(one).sum()
-        };
-        let (mut low, mut high) = self.fits.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (_, fit)| {
-            let (mean, sd) = of(fit);
-            (low.min(mean - 9.0 * sd), high.max(mean + 9.0 * sd))
-        });
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (low + high);
-            if below(middle) < share { low = middle } else { high = middle }
-        }
-        0.5 * (low + high)
+    fn moments_at(&self, at: usize) -> (f64, f64) {
+        let all = self.alone(at);
+        let mean: f64 = all.iter().map(|(weight, one)| weight * one.mean).sum();
+        let variance: f64 = all.iter().map(|(weight, one)| weight * (one.variance + (one.mean - mean).powi(2))).sum();
+        (mean, variance.max(0.0).sqrt())
     }
 
     /// What share of answers alone one session on a rung would have on a day.
@@ -254,6 +275,19 @@ impl<'a> Belief<'a> {
         };
         self.fits.iter().map(|(weight, fit)| weight * one(fit)).sum()
     }
+}
+
+/// The value that a number under several shapes stays below with that chance.
+fn quantile(alone: &[(f64, Marginal)], share: f64) -> f64 {
+    let below = |x: f64| -> f64 { alone.iter().map(|(weight, one)| weight * one.below(x)).sum() };
+    let ends = alone.iter().map(|(_, one)| one.ends());
+    let (mut low, mut high) =
+        ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (from, to)| (low.min(from), high.max(to)));
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (low + high);
+        if below(middle) < share { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
 }
 
 fn times(matrix: &[f64], vector: &[f64]) -> Vec<f64> {

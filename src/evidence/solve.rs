@@ -28,13 +28,13 @@ pub(super) struct Fit {
 
 /// Which curve to take.
 #[derive(Clone, Copy, PartialEq)]
-enum Curve {
+pub(super) enum Curve {
     Fisher,
     Observed,
 }
 
 /// Value, slope and curve (negative second derivative, lower triangle) of the log density.
-fn density(data: &Data<'_>, shape: Shape, point: &[f64], kind: Curve) -> (f64, Vec<f64>, Vec<f64>) {
+pub(super) fn density(data: &Data<'_>, shape: Shape, point: &[f64], kind: Curve) -> (f64, Vec<f64>, Vec<f64>) {
     let size = point.len();
     let (mut slope, mut curve) = (vec![0.0; size], vec![0.0; size * size]);
     let mut value = data.prior(shape, point, &mut slope, &mut curve);

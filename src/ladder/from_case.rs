@@ -244,6 +244,7 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
         minutes: None,
         trials: None,
         draws: 1.0,
+        weighs: 1.0,
     })
 }
 

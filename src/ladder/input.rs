@@ -116,6 +116,8 @@ pub struct Distractor {
     /// How many times as strongly it draws this child as its levels say; 1 unless it was learned. It changes pulls and loads,
     /// never a level at the child's ear.
     pub draws: f64,
+    /// The same of a scale that was learned from cases; 1 in the shipped one.
+    pub weighs: f64,
 }
 
 /// Another distractor that must be there at a level or higher.

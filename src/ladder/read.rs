@@ -269,6 +269,7 @@ fn read_distractor(
         minutes,
         trials,
         draws: 1.0,
+        weighs: 1.0,
     })
 }
 

@@ -213,13 +213,13 @@ impl Row {
         let rating = |level: Decibels, speech| level.raised_by(if speech { heard.speech_db() } else { 0.0 });
         let shift_db = match distractor.level(distractor.goal).map(|level| level.draw) {
             Some(LevelDraw::Sound { level, speech }) => {
-                shift(heard, background, rating(level, speech), distractor.draws)
+                shift(heard, background, rating(level, speech), distractor.draws * distractor.weighs)
             }
             _ => 0.0,
         };
         for (index, level) in distractor.levels.iter().enumerate() {
             match level.draw {
-                LevelDraw::Pull { pull, .. } => row.pull[index + 1] = distractor.draws * pull.u(),
+                LevelDraw::Pull { pull, .. } => row.pull[index + 1] = distractor.draws * distractor.weighs * pull.u(),
                 LevelDraw::Sound { level, speech } => {
                     row.rating[index + 1] = rating(level, speech).raised_by(shift_db).power();
                     row.plain[index + 1] = level.power();

@@ -74,7 +74,7 @@ pub(crate) fn too_large(room: &Room<'_>, order: &[usize], max_step: Pull) -> Vec
 fn between_counts(distractor: &Distractor, level: usize, sensitivity: f64, max_step: Pull) -> Option<Level> {
     let (low, low_count) = drawn(distractor, level)?;
     let (high, high_count) = drawn(distractor, level + 1)?;
-    if nano(sensitivity * distractor.draws * (high - low)) <= nano(max_step.u())
+    if nano(sensitivity * distractor.draws * distractor.weighs * (high - low)) <= nano(max_step.u())
         || high_count <= low_count.saturating_add(1)
     {
         return None;

@@ -139,7 +139,7 @@ impl<'a> Room<'a> {
                 continue;
             }
             let answer = inputs.answers.to(&item.id);
-            match item.pull(answer) {
+            match inputs.scale.weigh(item, answer) {
                 Some(pull) => terms.push(Term { item, answer, pull }),
                 None => unseen.push(item),
             }

@@ -223,7 +223,7 @@ fn shared_item<'a>(
         left.not_asked.push(item.id.clone());
         return None;
     }
-    let term = |answer: &'a Answer| item.pull(answer).map(|pull| Term { item, answer, pull });
+    let term = |answer: &'a Answer| after.scale.weigh(item, answer).map(|pull| Term { item, answer, pull });
     let (earlier, later) = (before.answers.to(&item.id), after.answers.to(&item.id));
     let pair = term(earlier).zip(term(later));
     if pair.is_none() {

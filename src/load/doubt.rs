@@ -60,7 +60,8 @@ impl<'r, 'a> Draws<'r, 'a> {
         let calibration = room.sound.and_then(|sound| sound.calibration()).unwrap_or_default();
         let unseen = room.unseen.iter().map(|item| {
             let measured = found.measured[item.channel as usize].is_some();
-            let most = item.full_pull().u() * room.weight(item, measured);
+            let full = item.full_pull().u() * room.scale.factor(item.id.as_str());
+            let most = full * room.weight(item, measured);
             (most, Stream::new(seed, "unseen", &[audit, item.id.as_str()]))
         });
         Self {

@@ -125,7 +125,7 @@ pub fn explain(inputs: &AuditInputs<'_>, assessment: &Assessment) -> Vec<WorkLin
     room.parts(&pulls, &mut parts);
     let mut sheet = Sheet { lines: Vec::new() };
     for term in &room.terms {
-        answer_line(&mut sheet, term);
+        answer_line(&mut sheet, term, room.scale.factor(term.item.id.as_str()));
     }
     photo_lines(&mut sheet, &room);
     sound_lines(&mut sheet, &room);
@@ -183,7 +183,7 @@ fn term_name(term: &Term<'_>) -> String {
     format!("u[{}]", term.item.id)
 }
 
-fn answer_line(sheet: &mut Sheet, term: &Term<'_>) {
+fn answer_line(sheet: &mut Sheet, term: &Term<'_>, factor: f64) {
     let alone = |alone: f64| format!("-ln(1 - {}/100)", plain(alone));
     let law = match (&term.item.unit, term.answer) {
         (Unit::Count { alone, half }, Answer::Count(count)) => {
@@ -195,6 +195,8 @@ fn answer_line(sheet: &mut Sheet, term: &Term<'_>) {
         }
         _ => "0".to_owned(),
     };
+    #[expect(clippy::float_cmp, reason = "nothing learned is 1 exactly")]
+    let law = if factor == 1.0 { law } else { format!("{} * {law}", plain(factor)) };
     let says = format!("{}, answer: {}", term.item.channel, term.answer);
     sheet.tagged(term.item.evidence, &term_name(term), vec![text(law)], term.pull.u(), says);
 }

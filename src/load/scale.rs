@@ -6,9 +6,10 @@ use std::sync::LazyLock;
 
 use sha2::{Digest, Sha256};
 
+use crate::checklist::{Answer, Item};
 use crate::load::scale_file::Reader;
 use crate::load::{HeardTable, MarginTable, ScaleFaults, ScaleProblem, TableFault};
-use crate::quantity::Load;
+use crate::quantity::{Load, Pull};
 use crate::words::{Channel, Evidence};
 
 /// The scale that comes with the tool.
@@ -40,6 +41,11 @@ const DRAWS: RangeInclusive<f64> = 100.0..=100_000.0;
 const LARGEST_SD: f64 = 2.0;
 /// The largest seed: the largest whole number that every JSON reader keeps whole.
 const LARGEST_SEED: f64 = 9_007_199_254_740_991.0;
+
+/// The tables of what was learned, of which there may be none.
+pub(super) const PULL: &str = "pull";
+/// What a learned factor may be: beyond it something else is wrong. Convention.
+const FACTORS: RangeInclusive<f64> = 0.1..=10.0;
 
 /// How strongly each channel works on this child: 1 unless the clinician sets 0.5 to 2.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -139,6 +145,7 @@ pub struct Scale {
     sensitivity: Sensitivity,
     grades: [f64; 3],
     doubt: Doubt,
+    pulls: Vec<(String, f64)>,
     tables: Vec<ScaleTable>,
 }
 
@@ -183,7 +190,12 @@ impl Scale {
             ["channel", "item", "answer", "answer_other"].map(|key| reader.number("doubt", key, 0.0..=LARGEST_SD));
         let draws = reader.whole("doubt", "draws", DRAWS);
         let seed = reader.whole("doubt", "seed", 0.0..=LARGEST_SEED);
-        let tables = reader.tables();
+        let pulls = reader.pulls(FACTORS);
+        let mut tables = reader.tables();
+        if !pulls.is_empty() {
+            let entries = pulls.iter().map(|(id, factor)| (id.clone(), factor.to_string())).collect();
+            tables.push(ScaleTable { name: PULL, evidence: None, source: None, entries });
+        }
 
         let faults = reader.finish();
         let (Some(heard), Some(margin), true) = (heard, margin, faults.is_empty()) else {
@@ -206,6 +218,7 @@ impl Scale {
                 draws: usize::try_from(draws).unwrap_or(usize::MAX),
                 seed,
             },
+            pulls,
             tables,
         })
     }
@@ -263,6 +276,16 @@ impl Scale {
     pub fn grade(&self, load: Load) -> Grade {
         let passed = self.grades.iter().filter(|bound| load.points() >= **bound).count();
         Grade::ALL[passed]
+    }
+
+    /// How many times as strongly a thing draws as its item says; 1 unless the scale was learned from cases.
+    pub fn factor(&self, id: &str) -> f64 {
+        self.pulls.iter().find(|(known, _)| known == id).map_or(1.0, |(_, factor)| *factor)
+    }
+
+    /// The pull of an answer by this scale; `None` for an answer that says nothing.
+    pub fn weigh(&self, item: &Item, answer: &Answer) -> Option<Pull> {
+        Pull::new(item.pull(answer)?.u() * self.factor(item.id.as_str()))
     }
 
     /// How unsure the figures are.

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::load::scale::{KEYS, ScaleTable};
+use crate::load::scale::{KEYS, PULL, ScaleTable};
 use crate::load::{ScaleFault, ScaleProblem};
 use crate::words::{Evidence, did_you_mean, printable};
 
@@ -94,6 +94,75 @@ impl<'t> Reader<'t> {
         };
         self.fault(table, key, problem);
         None
+    }
+
+    /// What was learned of single things, `[[pull]]` with `id` and `factor`; anything that is not so is noted. How many children
+    /// and how far apart stands beside it for people.
+    pub(super) fn pulls(&mut self, range: RangeInclusive<f64>) -> Vec<(String, f64)> {
+        const BESIDE: [&str; 4] = ["low", "high", "children", "spread"];
+        let (mut found, mut faults): (Vec<(String, f64)>, Vec<ScaleFault>) = (Vec::new(), Vec::new());
+        let Some(list) = self.root.get(PULL) else { return found };
+        let line = |span: std::ops::Range<usize>| Some(line_of(self.text, span.start));
+        let mut note = |line, place: String, problem| faults.push(ScaleFault { line, place, problem });
+        let whole = line(list.span());
+        let tables: Vec<_> = match list.get_ref() {
+            DeValue::Array(list) if list.len() <= MOST_ROWS => list.iter().collect(),
+            other => {
+                note(whole, PULL.to_owned(), ScaleProblem::Kind { expected: "a list of tables", found: kind(other) });
+                Vec::new()
+            }
+        };
+        for one in tables {
+            let at = line(one.span());
+            let DeValue::Table(entries) = one.get_ref() else {
+                note(at, PULL.to_owned(), ScaleProblem::Kind { expected: "a table", found: kind(one.get_ref()) });
+                continue;
+            };
+            for (key, value) in entries {
+                let inner: &str = key.get_ref();
+                let place = format!("{PULL}.{inner}");
+                if BESIDE.contains(&inner) {
+                    if number_of(value.get_ref()).is_none() {
+                        let problem = ScaleProblem::Kind { expected: "a number", found: kind(value.get_ref()) };
+                        note(line(value.span()), place, problem);
+                    }
+                } else if !["id", "factor"].contains(&inner) && !TAGS.contains(&inner) {
+                    let hint = did_you_mean(inner, BESIDE.into_iter().chain(["id", "factor"]).chain(TAGS));
+                    note(line(key.span()), place, ScaleProblem::Unknown { hint });
+                }
+            }
+            let id = match entries.get("id").map(Spanned::get_ref) {
+                Some(DeValue::String(id)) => Some(id.to_string()),
+                Some(other) => {
+                    note(at, format!("{PULL}.id"), ScaleProblem::Kind { expected: "a text", found: kind(other) });
+                    None
+                }
+                None => {
+                    note(at, format!("{PULL}.id"), ScaleProblem::Missing);
+                    None
+                }
+            };
+            let factor = match entries.get("factor").map(Spanned::get_ref) {
+                None => Err(ScaleProblem::Missing),
+                Some(value) => match number_of(value) {
+                    None => Err(ScaleProblem::Kind { expected: "a number", found: kind(value) }),
+                    Some(number) if range.contains(&number) => Ok(number),
+                    Some(_) => Err(ScaleProblem::Value { allowed: between(&range) }),
+                },
+            };
+            let twice = id.as_ref().is_some_and(|id| found.iter().any(|(known, _)| known == id));
+            if twice {
+                let allowed = "a thing that no other [[pull]] names".to_owned();
+                note(at, format!("{PULL}.id"), ScaleProblem::Value { allowed });
+            }
+            match (id, factor) {
+                (Some(id), Ok(factor)) => found.push((id, factor)),
+                (_, Err(problem)) => note(at, format!("{PULL}.factor"), problem),
+                (None, Ok(_)) => {}
+            }
+        }
+        self.faults.append(&mut faults);
+        found
     }
 
     /// The tables as they stand, each with evidence and source; a tag of another kind is noted.
@@ -188,7 +257,7 @@ impl<'t> Reader<'t> {
             let line = Some(line_of(self.text, key.span().start));
             let mut note = |line, place: String, problem| found.push(ScaleFault { line, place, problem });
             let Some((_, keys)) = KEYS.iter().find(|(table, _)| *table == name) else {
-                if name != "format" {
+                if name != "format" && name != PULL {
                     note(line, name.to_owned(), ScaleProblem::Unknown { hint: did_you_mean(name, top.clone()) });
                 }
                 continue;

@@ -124,7 +124,7 @@ fn read(
 }
 
 /// The case folders in a folder.
-fn cases_in(folder: &Path) -> Result<Vec<PathBuf>, Refusal> {
+pub(super) fn cases_in(folder: &Path) -> Result<Vec<PathBuf>, Refusal> {
     const AROUND: &str = "name the folder that holds the case folders; `stillroom case show DIR` shows a single case";
     let folders = folders_in(folder).map_err(|fault| Refusal::from(fault).hint(AROUND))?;
     if folders.is_empty() && Case::open(folder).is_ok() {

@@ -145,6 +145,7 @@ pub(super) fn prepare(wanted: &Wanted<'_>, reached: &[Reached]) -> Result<Prepar
     found.input.by_list = wanted.learning.by_list;
     for distractor in &mut found.input.distractors {
         let learned = wanted.learning.pulls.iter().find(|one| one.id == distractor.id);
+        distractor.weighs = evidence.scale.factor(&distractor.id);
         distractor.draws = learned.map_or(1.0, |one| one.factor);
         excluded.thin(&mut distractor.exemplars);
         without_kept(&found.input.keep, &mut distractor.exemplars);

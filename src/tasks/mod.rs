@@ -37,6 +37,7 @@ pub mod needs;
 pub mod papers;
 pub mod photos;
 mod plans;
+pub mod pooling;
 pub mod possible;
 pub mod profiles;
 pub mod rechecks;

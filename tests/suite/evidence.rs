@@ -1,14 +1,15 @@
 //! What a child's sessions say of the scale: against long chains of an independent sampler, by simulation, and what poor
 //! data may not do.
 
+use proptest::prelude::*;
 use serde_json::Value;
 use stillroom::evidence::{Belief, Part, Rungs, Sitting};
 
-/// Laplace's approximation against long chains (tests/oracle/evidence), of a standard deviation: it takes the top for the mean,
-/// and where all went well the chances have a long tail upwards.
-const MEAN: f64 = 0.6;
+/// Means of one number at a time against long chains (tests/oracle/evidence), of a standard deviation; 0.15 is reached by a
+/// half-way point, 0.1 by no thing.
+const MEAN: f64 = 0.2;
 /// And of the standard deviation itself, share.
-const SPREAD: f64 = 0.25;
+const SPREAD: f64 = 0.1;
 
 fn chain() -> Value {
     serde_json::from_str(include_str!("../oracle/evidence/chain.json")).unwrap()
@@ -36,6 +37,7 @@ fn rungs(chain: &Value) -> Rungs {
 fn belief_is_that_of_long_chains() {
     let chain = chain();
     let rungs = rungs(&chain);
+    let mut wrong: Vec<String> = Vec::new();
     for case in chain["cases"].as_array().unwrap() {
         let sittings: Vec<Sitting> = (case["sittings"].as_array().unwrap().iter())
             .map(|one| {
@@ -49,10 +51,12 @@ fn belief_is_that_of_long_chains() {
             })
             .collect();
         let belief = Belief::new(&rungs, &sittings).unwrap();
-        let near = |found: (f64, f64), told: &Value| {
+        let mut near = |found: (f64, f64), told: &Value| {
             let (mean, sd) = (number(&told["mean"]), number(&told["sd"]));
-            assert!((found.0 - mean).abs() < MEAN * sd, "{}: {found:?}, not {told}", case["name"]);
-            assert!((found.1 / sd - 1.0).abs() < SPREAD, "{}: {found:?}, not {told}", case["name"]);
+            let (off, wide) = ((found.0 - mean) / sd, found.1 / sd - 1.0);
+            if off.abs() >= MEAN || wide.abs() >= SPREAD {
+                wrong.push(format!("{}: mean off by {off:.2} sd, sd by {wide:.2}: {told}", case["name"]));
+            }
         };
         for told in case["w"].as_array().unwrap() {
             let distractor = usize::try_from(told["distractor"].as_u64().unwrap()).unwrap();
@@ -62,6 +66,7 @@ fn belief_is_that_of_long_chains() {
             near(belief.half_way(usize::try_from(told["channel"].as_u64().unwrap()).unwrap()).unwrap(), told);
         }
     }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 /// SplitMix64: seeded, the same everywhere.
@@ -145,7 +150,8 @@ fn a_thing_far_stronger_than_the_scale_says_is_found_out() {
         .collect();
     let found = Belief::new(&rungs, &sittings).unwrap().learned();
     assert!(found[1].differs() && found[1].low > 1.2, "{found:?}");
-    assert!(!found[0].differs(), "{found:?}");
+    // What is borne easily beside it turned out weaker, not stronger.
+    assert!(found[0].factor < 1.0 && found[0].low < 1.0, "{found:?}");
 }
 
 #[test]
@@ -188,5 +194,65 @@ fn poor_data_give_wide_figures_or_none_and_never_a_panic() {
         let share = belief.share(18, 40);
         assert!((share.weights().iter().sum::<f64>() - 1.0).abs() < 1e-9);
         assert!(belief.teaches(18, 40, 10).is_finite() && belief.teaches(99, 0, 10) == 0.0);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, rng_algorithm: prop::test_runner::RngAlgorithm::ChaCha, ..ProptestConfig::default() })]
+
+    /// Whatever is in the log, figures are numbers in order, chances sum to 1, and nothing panics.
+    #[test]
+    fn no_log_breaks_what_is_believed(
+        rows in proptest::collection::vec((0..400_i64, 0..25_usize, 0..40_u32, 0..60_u32), 0..60),
+        seed in 0..50_u64,
+    ) {
+        let (rungs, _, _) = climbed(seed, 0.6);
+        let sittings: Vec<Sitting> = rows
+            .into_iter()
+            .map(|(day, rung, opportunities, independent)| Sitting { day, rung, opportunities, independent })
+            .collect();
+        let Some(belief) = Belief::new(&rungs, &sittings) else { return Ok(()) };
+        for one in belief.learned() {
+            prop_assert!(one.low.is_finite() && 0.0 < one.low && one.low <= one.factor && one.factor <= one.high, "{:?}", one);
+            prop_assert!(one.high.is_finite(), "{:?}", one);
+            // Below its data bounds nothing is said to differ.
+            prop_assert!(one.trials >= 30 || !one.differs(), "{:?}", one);
+            if let Some((w, variance)) = belief.sessions_say(one.distractor) {
+                prop_assert!(w.is_finite() && variance > 0.0);
+            }
+        }
+        let share = belief.share(18, 500);
+        prop_assert!((share.weights().iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        prop_assert!(share.weights().iter().all(|weight| *weight >= 0.0));
+    }
+
+    /// Sessions that agree, and the same counts torn apart: the next session is foretold no more narrowly, and nothing is said to
+    /// differ from the scale that was not said to before.
+    #[test]
+    fn torn_sessions_widen_forecasts_and_say_nothing_new(means in proptest::collection::vec(3..8_u32, 6), apart in 1..4_u32) {
+        let (rungs, _, _) = climbed(7, 0.3);
+        let log = |apart: u32| -> Vec<Sitting> {
+            (0..48_u32)
+                .map(|at| {
+                    let (rung, mean) = (1 + at / 8, means[(at / 8) as usize]);
+                    let apart = apart.min(mean).min(10 - mean);
+                    let independent = if at % 2 == 0 { mean - apart } else { mean + apart };
+                    Sitting { day: i64::from(at), rung: rung as usize, opportunities: 10, independent }
+                })
+                .collect()
+        };
+        let (steady, torn) = (log(0), log(apart + 1));
+        let (steady, torn) = (Belief::new(&rungs, &steady).unwrap(), Belief::new(&rungs, &torn).unwrap());
+        prop_assert!(torn.together() >= steady.together());
+        for rung in 1..12 {
+            let range = |belief: &Belief<'_>| {
+                let (low, high) = belief.share(rung, 60).range(10);
+                high - low
+            };
+            prop_assert!(range(&torn) >= range(&steady) - 1e-9, "{rung}");
+        }
+        for (one, other) in steady.learned().iter().zip(torn.learned()) {
+            prop_assert!(one.differs() || !other.differs(), "{:?} {:?}", one, other);
+        }
     }
 }

@@ -49,6 +49,11 @@ fn a_pause_has_no_forecast_and_no_probe() {
     let review = made.done(&["review", "--case", "clover", "--on", "2026-03-14"]);
     assert_eq!(review["decision"], "pause", "{review}");
     assert!(found["next"].is_null() && found["probe"].is_null(), "{found}");
+    // Safety first: nothing is foretold while practice is paused, and no plan or session lifts it.
+    assert_eq!(stored(&made), 0);
+    made.done(&["ladder", "--case", "clover", "--by", "clinician"]);
+    assert_eq!(stored(&made), 0);
+    assert_eq!(made.done(&["review", "--case", "clover", "--on", "2026-03-14"])["decision"], "pause");
     assert!(found["cautions"].as_array().unwrap().iter().any(|caution| caution["code"] == "pause"));
 }
 
@@ -199,4 +204,80 @@ fn where_the_load_foretells_nothing_the_plan_goes_by_the_list_and_locks_still_ho
     assert!(draft["rungs"].as_array().unwrap().iter().all(|rung| rung["card"]["channel"] != "heard"));
     let scale = planned(&made, &["--from-rung", "0", "--scale-only"]);
     assert!(!codes(&scale).contains(&"by-list"));
+}
+
+/// Children of a clinic, each with the sessions of the same climb in which the third thing is far too much.
+fn clinic(children: usize) -> Made {
+    let made = Made::with_ladder();
+    let mut rows = String::new();
+    for week in 0..6 {
+        for (rung, alone, on) in [(0, 10, "no"), (1, 10, "yes"), (2, 10, "yes"), (3, 4, "yes")] {
+            let (date, errors) = (1 + week * 4 + rung, 10 - alone);
+            rows.push_str(&format!(
+                "2026-03-{date:02},{rung},10,{alone},0,{errors},0,yes,{on},12,,sorting,window table\n"
+            ));
+        }
+    }
+    made.take(&rows);
+    let records = |name: &str| made.path().join(name);
+    for child in 1..children {
+        let name = format!("child-{child}");
+        made.done(&["case", "new", &name, "--alias", "Clover"]);
+        for file in std::fs::read_dir(records("clover")).unwrap() {
+            let file = file.unwrap().path();
+            if !file.to_string_lossy().contains("-child-") {
+                std::fs::copy(&file, records(&name).join(file.file_name().unwrap())).unwrap();
+            }
+        }
+    }
+    made
+}
+
+#[test]
+fn a_clinics_scale_takes_twenty_children_is_shrunk_and_loads() {
+    let few = clinic(19);
+    assert_eq!(few.refused(&["caseload", ".", "--learn", "--out", "own.toml"])["code"], "too-few-children");
+    // A copy of a case is no other child.
+    std::fs::create_dir(few.path().join("copy")).unwrap();
+    for file in std::fs::read_dir(few.path().join("clover")).unwrap() {
+        let file = file.unwrap().path();
+        std::fs::copy(&file, few.path().join("copy").join(file.file_name().unwrap())).unwrap();
+    }
+    assert_eq!(few.refused(&["caseload", ".", "--learn", "--out", "own.toml"])["code"], "too-few-children");
+    assert!(!few.path().join("own.toml").exists());
+
+    let made = clinic(20);
+    let plan = planned(&made, &["--scale-only"]);
+    let hard = plan["rungs"][2]["distractor"].as_str().unwrap();
+    let found = made.done(&["caseload", ".", "--learn", "--out", "own.toml"]);
+    assert_eq!((&found["schema"], &found["children"]), (&"stillroom.learned-scale/1".into(), &20.into()));
+    let pulls = found["pulls"].as_array().unwrap();
+    let told = pulls.iter().find(|one| one["id"] == hard).unwrap();
+    let of = |key: &str| told[key].as_f64().unwrap();
+    assert!(1.0 < of("low") && of("low") < of("factor") && of("factor") < of("high"), "{told}");
+    // One child's own sessions say more than the clinic's scale, which is drawn towards the shipped one.
+    let alone = made.done(&["evidence", "--case", "clover"]);
+    let alone = alone["distractors"].as_array().unwrap().iter().find(|one| one["id"] == hard).unwrap();
+    assert!(of("factor") < alone["factor"].as_f64().unwrap() * 1.5);
+    // Nothing in it says who: the shipped scale, and numbers behind it.
+    let text = std::fs::read_to_string(made.path().join("own.toml")).unwrap();
+    assert!(text.starts_with(include_str!("../../../checklists/scale.toml").trim_end()));
+    for name in ["clover", "Clover", "child", "window", "sorting"] {
+        assert!(!text[text.find("# Learned").unwrap()..].replace("children", "").contains(name), "{name}");
+    }
+    // Never written over, and it loads: the thing weighs that much more.
+    assert_eq!(made.refused(&["caseload", ".", "--learn", "--out", "own.toml"])["code"], "exists");
+    let answers = super::file("demo/answers-before.toml");
+    let audit = |more: &[&str]| {
+        let words = ["audit", "--checklist", "home-corner", "--answers", &answers, "--place", "table"];
+        made.done(&[&words[..], more].concat())
+    };
+    let (shipped, own) = (audit(&[]), audit(&["--scale", "own.toml"]));
+    let part = |audit: &serde_json::Value| {
+        let shares = audit["shares"].as_array().unwrap();
+        let share = shares.iter().find(|one| one["id"] == hard).unwrap()["share"].as_f64().unwrap();
+        share * audit["pull"].as_f64().unwrap()
+    };
+    // The file has four places.
+    assert!((part(&own) / part(&shipped) - of("factor")).abs() < 1e-4, "{} {}", part(&own), part(&shipped));
 }

@@ -31,7 +31,7 @@ impl Made {
         made
     }
 
-    fn path(&self) -> &Path {
+    pub(super) fn path(&self) -> &Path {
         self.folder.path()
     }
 

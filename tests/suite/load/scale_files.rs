@@ -133,6 +133,28 @@ fn a_changed_scale_is_another_one_and_whole_numbers_will_do() {
 }
 
 #[test]
+fn what_was_learned_of_a_thing_multiplies_its_pull_and_is_read_strictly() {
+    let with = |pulls: &str| Scale::parse(&format!("{}\n{pulls}", shipped()), "my.toml");
+    let scale = with("[[pull]]\nid = \"toys\"\nfactor = 1.5\nchildren = 24\nspread = 0.3\n").unwrap();
+    assert_eq!((scale.factor("toys"), scale.factor("screen")), (1.5, 1.0));
+    assert_eq!(scale.tables().last().unwrap().entries, [("toys".to_owned(), "1.5".to_owned())]);
+    for (pulls, wanted) in [
+        ("[[pull]]\nfactor = 1.5\n", "`pull.id`"),
+        ("[[pull]]\nid = \"toys\"\n", "`pull.factor`"),
+        ("[[pull]]\nid = \"toys\"\nfactor = 20\n", "between 0.1 and 10"),
+        ("[[pull]]\nid = \"toys\"\nfactor = \"much\"\n", "must be a number, not a text"),
+        ("[[pull]]\nid = 3\nfactor = 1.5\n", "must be a text"),
+        ("[[pull]]\nid = \"toys\"\nfactor = 1.5\nspraed = 0.3\n", "`spread`?"),
+        ("[[pull]]\nid = \"toys\"\nfactor = 1.5\nspread = \"wide\"\n", "`pull.spread`"),
+        ("[[pull]]\nid = \"toys\"\nfactor = 1.5\n[[pull]]\nid = \"toys\"\nfactor = 1.2\n", "no other [[pull]] names"),
+        ("[pull]\nid = \"toys\"\n", "a list of tables"),
+    ] {
+        let told = with(pulls).unwrap_err().to_string();
+        assert!(told.contains(wanted), "{pulls}: {told}");
+    }
+}
+
+#[test]
 fn every_single_key_is_needed() {
     let text = shipped();
     let mut keys = 0;
