@@ -5,7 +5,9 @@
 //! the same figures: with `k` corners each interval is one of `k(k−1)/2`, made wider by Bonferroni's rule [DUNN1961].
 //! The calmest is the corner whose largest difference to any other is least: it loses to none, or by least.
 
-use crate::load::{AuditInputs, Comparison, Verdict, compare_among};
+use crate::calm::shared::Shared;
+use crate::load::{AuditInputs, Comparison, Verdict, assess, compare_among};
+use crate::quantity::Load;
 
 /// Corners that are compared at most. Convention: a visit has no time for more.
 pub const MOST_CORNERS: usize = 6;
@@ -24,6 +26,17 @@ impl Corners {
     pub fn is_clear(&self) -> bool {
         !self.others.is_empty() && self.others.iter().all(|(_, found)| found.verdict == Verdict::Busier)
     }
+}
+
+/// The load of each corner by what all of them share, with the ends of its 90 % interval: figures that stand side by side. `None` where
+/// they share nothing.
+pub fn side_by_side(corners: &[AuditInputs<'_>]) -> Option<Vec<(Load, Load, Load)>> {
+    let shared = Shared::of(corners)?;
+    let one = |(at, inputs): (usize, &AuditInputs<'_>)| {
+        let found = assess(&shared.cut(at, inputs), 0.0);
+        (found.load, found.load_low, found.load_high)
+    };
+    Some(corners.iter().enumerate().map(one).collect())
 }
 
 /// Compares corners; `None` for fewer than two. No more than [`MOST_CORNERS`] are looked at.

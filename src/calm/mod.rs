@@ -8,3 +8,4 @@ pub mod corners;
 pub mod day;
 pub mod moves;
 pub mod recur;
+mod shared;

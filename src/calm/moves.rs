@@ -10,7 +10,7 @@
 //!
 //! A place or a time enters only where its difference is clear: what may be chance is no reason to move.
 
-use crate::checklist::{Checklist, Item};
+use crate::calm::shared::Shared;
 use crate::load::{self, AuditInputs, SoundLevel, SoundReading};
 use crate::quantity::{Decibels, Load, Pull};
 
@@ -63,12 +63,13 @@ pub fn ways(here: &AuditInputs<'_>, elsewhere: &[Elsewhere<'_>], later: Option<L
         ways.extend(way(now, here, &stay, None, time.is_some(), cost, minutes));
         for place in elsewhere {
             let cost = cost + place.minutes;
-            let Some(there) = Shared::of(here, &place.inputs) else { continue };
+            let both = [*here, place.inputs];
+            let Some(shared) = Shared::of(&both) else { continue };
             let heard = time.and_then(|time| shifted(place.inputs.sound, time.difference_db));
             if time.is_some() && heard.is_none() {
                 continue;
             }
-            let (from, mut to) = (there.here(here), there.there(&place.inputs));
+            let (from, mut to) = (shared.cut(0, here), shared.cut(1, &place.inputs));
             to.sound = to.sound.and(heard.as_ref().or(to.sound));
             ways.extend(way(now, &from, &to, Some(place.corner), time.is_some(), cost, minutes));
         }
@@ -125,55 +126,4 @@ fn shifted(sound: Option<&SoundReading>, by_db: f64) -> Option<SoundReading> {
         calibration: calibration.clone(),
     };
     Some(SoundReading { level, child_audible: false })
-}
-
-/// Two audits cut down to what both share.
-struct Shared {
-    here: Checklist,
-    there: Checklist,
-    photos: bool,
-    sound: bool,
-}
-
-impl Shared {
-    /// `None` where they share nothing.
-    fn of(here: &AuditInputs<'_>, there: &AuditInputs<'_>) -> Option<Self> {
-        let counts = |inputs: &AuditInputs<'_>, item: &Item| {
-            let asked = inputs.checklist.item(&item.id);
-            let kept = inputs.answers.keep.iter().any(|kept| kept == item.id.as_str());
-            !kept && asked.is_some_and(|asked| asked.pull(inputs.answers.to(&item.id)).is_some())
-        };
-        let cut = |list: &Checklist| {
-            let mut cut = list.clone();
-            cut.items.retain(|item| counts(here, item) && counts(there, item));
-            cut
-        };
-        let kind = |sound: Option<&SoundReading>| {
-            sound.filter(|reading| !reading.child_audible).map(|reading| std::mem::discriminant(&reading.level))
-        };
-        let shared = Self {
-            here: cut(here.checklist),
-            there: cut(there.checklist),
-            photos: !here.photos.is_empty() && !there.photos.is_empty(),
-            sound: kind(here.sound).is_some() && kind(here.sound) == kind(there.sound),
-        };
-        (!shared.here.items.is_empty() || shared.photos || shared.sound).then_some(shared)
-    }
-
-    fn here<'a>(&'a self, inputs: &AuditInputs<'a>) -> AuditInputs<'a> {
-        self.cut(&self.here, inputs)
-    }
-
-    fn there<'a>(&'a self, inputs: &AuditInputs<'a>) -> AuditInputs<'a> {
-        self.cut(&self.there, inputs)
-    }
-
-    fn cut<'a>(&self, checklist: &'a Checklist, inputs: &AuditInputs<'a>) -> AuditInputs<'a> {
-        AuditInputs {
-            checklist,
-            photos: if self.photos { inputs.photos } else { &[] },
-            sound: inputs.sound.filter(|_| self.sound),
-            ..*inputs
-        }
-    }
 }

@@ -16,7 +16,8 @@ pub(super) fn answered(doc: &WhereDoc) -> String {
         out.push_str(&wrapped("", sentence));
     }
     if !doc.corners.is_empty() {
-        out.push_str(&format!("\n{}\n", bold("Corners")));
+        let heading = if doc.corners.len() > 1 { "Corners, by what all of them share" } else { "Corners" };
+        out.push_str(&format!("\n{}\n", bold(heading)));
         for corner in &doc.corners {
             out.push_str(&corner_line(corner));
         }
@@ -55,12 +56,21 @@ pub(super) fn answered(doc: &WhereDoc) -> String {
     out
 }
 
+/// The load by what all corners share, else its own.
+fn side_by_side(corner: &CornerDoc) -> (f64, f64, f64) {
+    match (corner.shared_load, corner.shared_low, corner.shared_high) {
+        (Some(load), Some(low), Some(high)) => (load, low, high),
+        _ => (corner.load, corner.load_low, corner.load_high),
+    }
+}
+
 fn corner_line(corner: &CornerDoc) -> String {
-    let mut words = vec![format!("({:.0}–{:.0})", corner.load_low, corner.load_high), corner.grade.clone()];
+    let (load, low, high) = side_by_side(corner);
+    let mut words = vec![format!("({low:.0}–{high:.0})")];
     words.extend(corner.laeq_db.map(|db| format!("{db:.0} dB")));
     words.extend(corner.decay_s.map(|seconds| format!("echo {} s", short(seconds))));
     words.push(corner.date.clone());
-    format!("  {:>3.0}  {}  {}\n", corner.load, printable(&corner.place), words.join("  "))
+    format!("  {:>3.0}  {}  {}\n", load, printable(&corner.place), words.join("  "))
 }
 
 fn hours(times: &TimesDoc) -> String {

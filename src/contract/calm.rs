@@ -137,6 +137,12 @@ pub struct CornerDoc {
     pub load_high: f64,
     /// In a word.
     pub grade: String,
+    /// The load by what all corners share; null where they share nothing or there is only one.
+    pub shared_load: Option<f64>,
+    /// Its 90 % interval.
+    pub shared_low: Option<f64>,
+    /// Its 90 % interval.
+    pub shared_high: Option<f64>,
     /// LAeq of its recording, dB, where it was calibrated.
     pub laeq_db: Option<f64>,
     /// Decay time, seconds, where one was measured: the echo.

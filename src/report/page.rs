@@ -35,7 +35,7 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope, speaker: &Speaker) -
     sections.push(Section { id: "heard", heading: "What is heard", body: heard::section(report) });
     sections.push(Section { id: "seen", heading: "What the photos show", body: seen::section(report) });
     if let Some(doc) = report.elsewhere {
-        sections.push(Section { id: "where", heading: "Where and when", body: where_when::chapter(doc, speaker) });
+        sections.push(Section { id: "where", heading: "Where and when", body: where_when::chapter(doc) });
     }
     if scope == Scope::Case {
         sections.push(Section { id: "ladder", heading: "The ladder", body: plan::section(report, speaker) });

@@ -4,36 +4,44 @@ use maud::{Markup, html};
 
 use super::chart::{Bar, Bars, Fill, Layout, Ribbons, figure, stacked};
 use super::say;
-use crate::contract::{TimesDoc, WayDoc, WhereDoc};
-use crate::language::Speaker;
+use crate::contract::{CornerDoc, TimesDoc, WayDoc, WhereDoc};
+
+/// The load by what all corners share, with its interval; else the corner's own.
+fn side_by_side(corner: &CornerDoc) -> (f64, f64, f64) {
+    match (corner.shared_load, corner.shared_low, corner.shared_high) {
+        (Some(load), Some(low), Some(high)) => (load, low, high),
+        _ => (corner.load, corner.load_low, corner.load_high),
+    }
+}
 
 /// Corners side by side; none for fewer than two.
-fn corners(doc: &WhereDoc, speak: &dyn Fn(&str) -> String) -> Option<Bars<'static>> {
+fn corners(doc: &WhereDoc) -> Option<Bars<'static>> {
     if doc.corners.len() < 2 {
         return None;
     }
-    let rows = doc.corners.iter().map(|corner| Bar {
-        label: corner.place.clone(),
-        value: corner.load,
-        figure: speak(&format!("{} ({})", say::whole(corner.load), corner.grade)),
-        interval: Some((corner.load_low, corner.load_high)),
-        before: None,
-        fill: if doc.calmest_place.as_ref() == Some(&corner.place) { Fill::Hollow } else { Fill::Solid },
+    let rows = doc.corners.iter().map(|corner| {
+        let (load, low, high) = side_by_side(corner);
+        Bar {
+            label: corner.place.clone(),
+            value: load,
+            figure: say::whole(load),
+            interval: Some((low, high)),
+            before: None,
+            fill: if doc.calmest_place.as_ref() == Some(&corner.place) { Fill::Hollow } else { Fill::Solid },
+        }
     });
     let figures: Vec<String> = doc
         .corners
         .iter()
         .map(|corner| {
-            format!(
-                "{} {}, {}–{}",
-                corner.place,
-                say::whole(corner.load),
-                say::whole(corner.load_low),
-                say::whole(corner.load_high)
-            )
+            let (load, low, high) = side_by_side(corner);
+            format!("{} {}, {}–{}", corner.place, say::whole(load), say::whole(low), say::whole(high))
         })
         .collect();
-    let desc = format!("The load of each corner, from 0 to 100, with its 90 % interval: {}.", figures.join("; "));
+    let desc = format!(
+        "The load of each corner by what all of them share, from 0 to 100, with its 90 % interval: {}.",
+        figures.join("; ")
+    );
     Some(Bars { title: "Corners side by side", desc, end: 100.0, axis: "load", zones: &[], rows: rows.collect() })
 }
 
@@ -73,7 +81,7 @@ fn ribbons(times: &TimesDoc) -> Ribbons<'_> {
 pub fn where_svg(doc: &WhereDoc, narrow: bool) -> String {
     let layout = if narrow { Layout::Narrow } else { Layout::Wide };
     let mut parts: Vec<(f64, Markup)> = Vec::new();
-    if let Some(bars) = corners(doc, &ToOwned::to_owned) {
+    if let Some(bars) = corners(doc) {
         parts.push((bars.height(layout), bars.draw(&layout.id("corners"), layout)));
     }
     if let Some(times) = doc.times.as_ref().filter(|times| !times.ribbons.is_empty()) {
@@ -105,12 +113,11 @@ pub(crate) fn before_tidying(way: &WayDoc) -> String {
 }
 
 /// The chapter: what it says, the picture, the ways, what was left out.
-pub(crate) fn chapter(doc: &WhereDoc, speaker: &Speaker) -> Markup {
-    let speak = |words: &str| speaker.retell(words);
+pub(crate) fn chapter(doc: &WhereDoc) -> Markup {
     html! {
         @for sentence in &doc.said { p { (sentence) } }
-        @if let Some(bars) = corners(doc, &speak) {
-            (figure("corners", &html! { "Each bar is a corner's load, the line below it its 90\u{a0}% interval. The calmest is drawn as an outline." },
+        @if let Some(bars) = corners(doc) {
+            (figure("corners", &html! { "Each bar is a corner's load by what all of them share, the line below it its 90\u{a0}% interval. The calmest is drawn as an outline." },
                 |id, layout| bars.draw(id, layout)))
         }
         @if let Some(times) = doc.times.as_ref().filter(|times| !times.ribbons.is_empty()) {

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use crate::calm::corners::{Corners, MOST_CORNERS, compare_corners};
+use crate::calm::corners::{Corners, MOST_CORNERS, compare_corners, side_by_side};
 use crate::calm::moves::{Elsewhere, Later, ways};
 use crate::case::{Case, Stored};
 use crate::contract::{
@@ -89,6 +89,12 @@ fn answer_in(case: &Case, place: Option<&str>, minutes: f64) -> Result<WhereDoc,
         stored: Vec::new(),
         times,
     };
+    if let Some(loads) = compared.as_ref().and_then(|_| side_by_side(&inputs)) {
+        for (corner, (load, low, high)) in doc.corners.iter_mut().zip(loads) {
+            corner.shared_load = Some(load.points());
+            (corner.shared_low, corner.shared_high) = (Some(low.points()), Some(high.points()));
+        }
+    }
     doc.ways = ways_of(&doc, &corners, &inputs);
     doc.said = where_said::said(&doc);
     Ok(doc)
@@ -164,6 +170,9 @@ fn corner_doc(corner: &Corner, here: Option<&str>, possible: &PossibleBody) -> C
         load_low: figures.load_low,
         load_high: figures.load_high,
         grade: figures.grade.clone(),
+        shared_load: None,
+        shared_low: None,
+        shared_high: None,
         laeq_db: sound.filter(|sound| sound.calibration.offset_db.is_some()).and_then(|sound| sound.levels.laeq_db),
         decay_s: sound.and_then(|sound| sound.decay.as_ref()).and_then(|decay| decay.t20_s.or(decay.t30_s)),
         photos: corner.body.photos.len(),

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use super::{document, refusal, stillroom, text};
+use super::{document, refusal, root, stillroom, text};
 
 const RATE: u32 = 4000;
 
@@ -200,10 +200,30 @@ fn corners_in_folders_are_audited_and_compared_and_moving_competes_with_tidying(
         fs::create_dir(here.join(place)).unwrap();
         fs::write(here.join(place).join("answers.toml"), answers(place, things, "visitor")).unwrap();
     }
-    let doc = where_of(
-        here,
-        &["--corner", "desk", "--corner", "hall", "--corner", "bedroom", "--place", "desk", "--moving", "hall=no"],
-    );
+    // The desk is against the light in the afternoon and not in the morning; the hall echoes.
+    let oracle = |name: &str| fs::read(root().join("tests/oracle").join(name)).unwrap();
+    fs::write(here.join("desk/IMG_20261005_163000.jpg"), oracle("photo/room-16-blown.jpg")).unwrap();
+    fs::write(here.join("desk/IMG_20261005_090000.jpg"), oracle("photo/room-16.jpg")).unwrap();
+    fs::write(here.join("hall/room.wav"), oracle("sound/background.wav")).unwrap();
+    fs::write(here.join("hall/clap.wav"), oracle("sound/decay-06.wav")).unwrap();
+    let taken =
+        ["--corner", "desk", "--corner", "hall", "--corner", "bedroom", "--place", "desk", "--moving", "hall=no"];
+    let doc = where_of(here, &taken);
+    let light = doc["light"].as_array().unwrap();
+    let poor: Vec<_> = light.iter().map(|one| (one["hour"].clone(), one["poor"].clone())).collect();
+    assert_eq!(poor, [(Value::from(9), Value::from(0)), (Value::from(16), Value::from(1))]);
+    let corners = doc["corners"].as_array().unwrap();
+    let hall = corners.iter().find(|corner| corner["place"] == "hall").unwrap();
+    assert!((hall["decay_s"].as_f64().unwrap() - 0.6).abs() < 0.06, "{hall}");
+    for corner in corners {
+        // What was not seen widens the audit's own interval, not that of what all share.
+        let (own, shared) = (corner["load_high"].as_f64().unwrap(), corner["shared_high"].as_f64().unwrap());
+        assert!(shared < own && corner["shared_load"].as_f64().unwrap() <= shared, "{corner}");
+    }
+    let said = text(&stillroom(here, &["where", "--case", "fern"])).split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in ["it was good around 09:00", "The echo in hall", "The calmest corner is bedroom"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
     assert_eq!(doc["stored"].as_array().unwrap().len(), 4);
     assert_eq!((&doc["calmest_place"], &doc["place_is_clear"]), (&Value::from("bedroom"), &Value::from(true)), "{doc}");
     for other in doc["differences"].as_array().unwrap() {
