@@ -40,7 +40,9 @@ pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
 
 fn told(speaker: &Speaker, doc: &WhereDoc) -> Markup {
     html! {
-        @for (at, sentence) in doc.said.iter().enumerate() { p.lead[at == 0] { (sentence) } }
+        @for (at, sentence) in doc.said.iter().enumerate() {
+            @if at == 0 { p.lead { (sentence) } } @else { p { (sentence) } }
+        }
         @if doc.corners.len() > 1 || doc.times.as_ref().is_some_and(|times| !times.ribbons.is_empty()) {
             figure.chart {
                 div.for-desk { (frame::drawn(&reports::where_chart(doc))) }

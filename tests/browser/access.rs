@@ -7,10 +7,11 @@ use super::driver::Browser;
 use super::house::{House, file, stillroom};
 
 /// Every page that is there from the start.
-pub(crate) const PAGES: [&str; 13] = [
+pub(crate) const PAGES: [&str; 14] = [
     "/",
     "/room",
     "/room/change",
+    "/where",
     "/sound",
     "/photo",
     "/practice",
