@@ -14,6 +14,7 @@ pub mod photo; // 1  bytes of a picture in, measures and cautions out
 pub mod sound; // 1  bytes of a recording in, levels and cautions out
 
 pub mod load; // 2  the scale, pooling, doubt, shares, first moves
+pub mod paper; // 2  sheets that are filled with a pen, and read back from a photo
 
 pub mod calm; // 3  the calmest corner and the calmest time of day
 pub mod evidence; // 3  what a child's sessions say of the scale

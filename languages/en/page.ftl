@@ -333,3 +333,26 @@ calm-moving = Other places
 calm-moving-help = One a line, with the minutes it takes to move there, or no: bedroom=10
 calm-learning = We practise at
 calm-store = Keep this
+# Filled sheets by photo
+sheets-title = Filled sheets by photo
+sheets-go = Read a filled sheet
+sheets-how = Print the practice sheet, the on-task sheet, the screen diary or a checklist from here, fill or cross the circles with a dark pen, and photograph the whole sheet, lying flat.
+sheets-choose = Photos of filled sheets
+sheets-choose-help = One sheet a photo; several photos are fine. All four corner marks must be in the picture.
+sheets-read = Read them
+sheets-private = A photo is read on this computer and forgotten; handwriting is not read.
+sheets-to-print = Sheets to print
+sheets-found = What the sheets say
+sheets-by-hand = Handwriting is not read: a note that begins with baseline, probe, maintenance, unwell or harm is yours to add.
+sheets-week = A day of its week
+sheets-week-help = The sheet does not say its week; such as 2026-11-24.
+sheets-again = Other sheets
+sheets-store = Store this
+sheets-already = The case holds this sheet already; nothing of it is stored again.
+sheets-empty = Nothing on it is filled in.
+sheets-doubtful = Please look at these ({ $count }): is the circle in the middle filled?
+sheets-enlarged = The circle, enlarged, with its neighbours
+sheets-filled = filled
+sheets-not-filled = not filled
+sheets-stored = Stored: { $count } records.
+sheets-done = Stored

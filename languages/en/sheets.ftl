@@ -10,7 +10,7 @@ checklist-then = Then type the answers in with
 checklist-aim = This measures the room, not the child and not the home. Calm enough for this task is enough.
 
 ## The practice sheet
-sessions-how = One line a sitting. Fill one circle a try: full = alone, half = with help, open with a stroke = not right.
+sessions-how = Three circles a try: fill or cross one of them. One box a day; for a second sitting on a day take another sheet.
 sessions-tries = Tries
 sessions-on = Was the distraction really on?
 sessions-upset = Upset?
@@ -27,12 +27,9 @@ sessions-mark-title = Words that may start a note
 sessions-mark-words = baseline (measured, not taught) · probe (tried once) · maintenance (an earlier rung again) · unwell · harm (somebody was hurt: stop, and call the clinician)
 
 ## The on-task sheet
-sampling-how = Set a timer that gives a gentle signal every { $seconds } seconds. At the signal look up, and mark that moment only: a stroke for on task, a nought for not. Between the signals nothing is marked.
+sampling-how = Set a timer that gives a gentle signal every { $seconds } seconds. At the signal look up, and mark that moment only: on task, or not. Between the signals nothing is marked.
 sampling-on-task = On task means here
-sampling-series = Series
-sampling-marked = Strokes
-sampling-of = of
-sampling-share = Share = strokes ÷ moments
+sampling-share = Share = on task ÷ moments marked
 sampling-bias-title = What this can and cannot show
 sampling-bias = Moments miss short things, and err both ways alike. Marking “all through the interval” would make attention look shorter than it was, “at any time in the interval” longer.
 sampling-not = Moving, rocking, humming or looking away is not off task if the task goes on.
@@ -95,8 +92,6 @@ quiet-then = Three days tell little, a week more. An hour that is 0 on most days
 screens-what = What
 screens-with = Who watched too
 screens-again = The same again?
-screens-minutes = Minutes
-screens-sum = Sum
 screens-how = One line a time. Video calls with family do not count.
 screens-guidance-title = What is recommended (for your information)
 screens-who = WHO 2019: none under 2 years; at 2 to 4 years at most one hour a day, less is better.
@@ -139,3 +134,22 @@ card-check = Check at the child's chair
 card-present = Who may be there
 card-up = Up: 9 of 10 alone, calm and willing, in two sittings running on two days.
 card-back = Back: two sittings running with half or less alone.
+
+## What the sheets that are read back share
+marked-how = Fill or cross with a dark pen. What is wrong is rubbed out. Later a photo of the whole sheet, lying flat, is read.
+marked-note = Handwriting is not read.
+marked-on = Really on?
+marked-came = Willing?
+marked-minutes = Minutes (those filled add up)
+marked-page = Page { $page } of { $of }
+marked-version = v{ $version }
+sampling-on = on task
+sampling-off = not
+screens-nobody = alone
+screens-adult = adult
+screens-child = child
+
+## Doubtful circles enlarged
+doubts-title = Doubtful circles
+doubts-how = Is the circle in the middle filled? Say so at the terminal, or with the name under the picture.
+doubts-none = Nothing on this sheet is doubtful.

@@ -333,3 +333,26 @@ calm-moving = Otros lugares
 calm-moving-help = Uno por línea, con los minutos que lleva mudarse allí, o no: dormitorio=10
 calm-learning = Practicamos a las
 calm-store = Guardar esto
+# Filled sheets by photo
+sheets-title = Hojas rellenas, por foto
+sheets-go = Leer una hoja rellena
+sheets-how = Imprima desde aquí la hoja de práctica, la hoja de observación, el diario de pantallas o una lista, rellene o tache los círculos con un bolígrafo oscuro y fotografíe la hoja entera y plana.
+sheets-choose = Fotos de hojas rellenas
+sheets-choose-help = Una hoja por foto; pueden ser varias fotos. Las cuatro marcas de las esquinas tienen que verse.
+sheets-read = Leerlas
+sheets-private = La foto se lee en este ordenador y se olvida; lo escrito a mano no se lee.
+sheets-to-print = Hojas para imprimir
+sheets-found = Lo que dicen las hojas
+sheets-by-hand = Lo escrito a mano no se lee: una nota que empieza por baseline, probe, maintenance, unwell o harm tiene que añadirla usted.
+sheets-week = Un día de su semana
+sheets-week-help = La hoja no dice su semana; por ejemplo 2026-11-24.
+sheets-again = Otras hojas
+sheets-store = Guardar esto
+sheets-already = El caso ya tiene esta hoja; no se guarda otra vez.
+sheets-empty = No hay nada relleno en ella.
+sheets-doubtful = Mire estos, por favor ({ $count }): ¿está relleno el círculo del medio?
+sheets-enlarged = El círculo, ampliado, con sus vecinos
+sheets-filled = relleno
+sheets-not-filled = no relleno
+sheets-stored = Guardado: { $count } registros.
+sheets-done = Guardado

@@ -10,7 +10,7 @@ checklist-then = Después, pase las respuestas con
 checklist-aim = Esto mide el cuarto, no al niño ni la casa. Basta con que haya calma suficiente para esta tarea.
 
 ## The practice sheet
-sessions-how = Una línea por sesión. Un círculo por intento: lleno = sin ayuda, medio = con ayuda, vacío con una raya = no correcto.
+sessions-how = Tres círculos por intento: rellene o tache uno. Un recuadro por día; para otra sesión el mismo día tome otra hoja.
 sessions-tries = Intentos
 sessions-on = ¿Estaba de verdad la distracción?
 sessions-upset = ¿Malestar?
@@ -27,12 +27,9 @@ sessions-mark-title = Palabras con las que puede empezar una nota
 sessions-mark-words = baseline (medido, no enseñado) · probe (probado una vez) · maintenance (otra vez un peldaño anterior) · unwell (enfermo, sin dormir) · harm (alguien se hizo daño: pare y llame al profesional)
 
 ## The on-task sheet
-sampling-how = Ponga un temporizador con una señal suave cada { $seconds } segundos. A la señal, levante la vista y anote solo ese momento: una raya si está en la tarea, un cero si no. Entre señales no se anota nada.
+sampling-how = Ponga un temporizador con una señal suave cada { $seconds } segundos. A la señal, levante la vista y marque solo ese momento: en la tarea o no. Entre señales no se marca nada.
 sampling-on-task = En la tarea quiere decir aquí
-sampling-series = Serie
-sampling-marked = Rayas
-sampling-of = de
-sampling-share = Proporción = rayas ÷ momentos
+sampling-share = Proporción = en la tarea ÷ momentos marcados
 sampling-bias-title = Lo que esto muestra y lo que no
 sampling-bias = Los momentos pierden las cosas breves y se equivocan por igual hacia los dos lados. Anotar «durante todo el intervalo» haría parecer la atención más corta de lo que fue; «en algún momento del intervalo», más larga.
 sampling-not = Moverse, mecerse, tararear o mirar a otro lado no es dejar la tarea si la tarea sigue.
@@ -95,8 +92,6 @@ quiet-then = Tres días dicen poco, una semana más. Una hora que es 0 casi todo
 screens-what = Qué
 screens-with = Quién lo vio también
 screens-again = ¿Lo mismo otra vez?
-screens-minutes = Minutos
-screens-sum = Suma
 screens-how = Una línea por vez. Las videollamadas con la familia no cuentan.
 screens-guidance-title = Lo que se recomienda (para su información)
 screens-who = OMS 2019: nada antes de los 2 años; de 2 a 4 años, como mucho una hora al día; menos es mejor.
@@ -139,3 +134,22 @@ card-check = Compruebe en la silla del niño
 card-present = Quién puede estar
 card-up = Subir: 9 de 10 sin ayuda, tranquilo y por gusto, en dos sesiones seguidas de dos días.
 card-back = Bajar: dos sesiones seguidas con la mitad o menos sin ayuda.
+
+## What the sheets that are read back share
+marked-how = Rellene o tache con un bolígrafo oscuro. Lo equivocado se borra. Después se lee una foto de la hoja entera y plana.
+marked-note = Lo escrito a mano no se lee.
+marked-on = ¿Estaba?
+marked-came = ¿Por gusto?
+marked-minutes = Minutos (los rellenos se suman)
+marked-page = Página { $page } de { $of }
+marked-version = v{ $version }
+sampling-on = en la tarea
+sampling-off = no
+screens-nobody = solo
+screens-adult = adulto
+screens-child = niños
+
+## Doubtful circles enlarged
+doubts-title = Círculos dudosos
+doubts-how = ¿Está relleno el círculo del medio? Dígalo en la terminal o con el nombre que está bajo la imagen.
+doubts-none = En esta hoja no hay nada dudoso.

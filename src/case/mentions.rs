@@ -73,7 +73,7 @@ pub(super) fn mentions(record: &RecordDoc, others: &[&str], place: &str) -> bool
             typed.extend(body.places.iter().map(|place| place.name.as_str()));
         }
         RecordBody::Note(body) => typed.push(&body.text),
-        RecordBody::Answers(_) | RecordBody::Reading(_) => {}
+        RecordBody::Answers(_) | RecordBody::Reading(_) | RecordBody::Sheet(_) => {}
         RecordBody::Correction(body) => typed.push(&body.why),
     }
     let place = place.to_lowercase();

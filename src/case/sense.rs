@@ -137,6 +137,9 @@ pub fn impossible(record: &RecordDoc) -> Vec<String> {
                 "a move takes no such number of minutes".to_owned(),
             );
         }
+        RecordBody::Sheet(body) => {
+            unless(crate::paper::checked(&body.number).is_ok(), "its number is none of a sheet".to_owned());
+        }
         RecordBody::Need(_) | RecordBody::Note(_) | RecordBody::Answers(_) | RecordBody::Reading(_) => {}
     }
     found

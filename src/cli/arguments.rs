@@ -10,6 +10,7 @@ use super::arguments_practice::PracticeCommand;
 use super::arguments_where::WhereArguments;
 use super::form::FormArguments;
 use super::ladder_arguments::{ChairArguments, ChildArguments, LadderArguments};
+use super::paper::PaperArguments;
 use crate::tasks::recordings::Target;
 
 /// Measure how distracting a room is, and plan the graded way back
@@ -193,6 +194,15 @@ pub(super) enum Command {
     /// browser until it is handed over; `case merge` takes that file in.
     #[command(after_help = "Example:\n  stillroom carry --case clover --out clover.html")]
     Carry(CarryArguments),
+    /// Read filled sheets from photos, ask about what is doubtful, and store what they say
+    ///
+    /// Reads the sheets that `form` prints: practice sheet, on-task sheet, screen diary, checklist. Print them with the
+    /// case, fill or cross the circles with a dark pen, and photograph each whole sheet, lying flat. Several at once are
+    /// fine. Handwriting is not read, and nothing of a photo is kept.
+    #[command(
+        after_help = "Examples:\n  stillroom paper monday.jpg --case clover\n  stillroom paper *.jpg --case clover --by parent --yes\n  stillroom paper monday.jpg --case clover --mark 2.try-3.0=yes --yes"
+    )]
+    Paper(Box<PaperArguments>),
     /// Make a case folder, look into it, keep it, hand it over
     #[command(subcommand)]
     Case(CaseCommand),

@@ -19,6 +19,7 @@ use super::arguments::{
 use super::form;
 use super::hand;
 use super::keep;
+use super::paper;
 use super::practice;
 use super::progress::Progress;
 use super::record;
@@ -76,6 +77,7 @@ pub(super) fn run(arguments: Arguments, world: &mut World<'_>) -> Done {
             })?)
         }
         Command::Form(arguments) => form::run(arguments, format, world),
+        Command::Paper(arguments) => paper::run(*arguments, format, world),
         Command::Carry(arguments) => hand::carry(&arguments, format, world),
         Command::Case(command) => run_case(command, format, world),
         Command::Caseload(arguments) => hand::caseload(&arguments, format, world),

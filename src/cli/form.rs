@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use crate::contract;
-use crate::tasks::{checklists, files, papers};
+use crate::tasks::papers::Printing;
+use crate::tasks::{checklists, files, papers, reviews};
 
 use super::arguments::Format;
 use super::commands::{Done, answer};
@@ -26,6 +27,9 @@ pub(super) struct FormArguments {
     /// The checklist of the sheet `checklist`
     #[arg(long, value_name = "ID|FILE", default_value = "home-corner")]
     checklist: String,
+    /// A day of the week that a case's sheet is for; left out: this week
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    week: Option<String>,
     /// The file to write; left out: NAME.html at a terminal, else standard output
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -38,7 +42,9 @@ pub(super) fn run(arguments: FormArguments, format: Format, world: &mut World<'_
         return answer(&papers::list(language), format, world, show_form::list);
     };
     let list = checklists::find(&arguments.checklist, world.stdin)?.list;
-    let doc = papers::form(&name, arguments.case.as_deref(), &list, language, world.now)?;
+    let day = arguments.week.as_deref().map_or_else(|| Ok(world.today()), reviews::read_date)?;
+    let printing = Printing { now: world.now, day };
+    let doc = papers::form(&name, arguments.case.as_deref(), &list, language, printing)?;
     let out = match arguments.out {
         None if world.stdout_is_terminal && format == Format::Text => Some(files::free_name_with(&doc.name, "html")),
         out => out.filter(|path| path.as_os_str() != "-"),

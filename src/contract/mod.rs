@@ -14,6 +14,7 @@ mod form;
 mod keeping;
 mod ladder;
 mod lists;
+mod paper;
 mod photo;
 mod practice;
 mod record;
@@ -55,6 +56,7 @@ pub use ladder::{
 pub use lists::{
     ChecklistCheckDoc, ChecklistDoc, ChecklistEntryDoc, ChecklistsDoc, ItemDoc, ScaleDoc, ScaleTableDoc, WrittenDoc,
 };
+pub use paper::{DoubtDoc, PaperDoc, SheetReadDoc};
 pub use photo::{
     BusyPlaceDoc, MeasuresDoc, PhotoCompareDoc, PhotoDoc, PhotoQualityDoc, PhotoSourceDoc, PhotosDoc, SharedViewDoc,
 };
@@ -68,7 +70,7 @@ pub use record::{
 };
 pub use record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, PreferenceItemBody, ReadingBody,
-    ScreenTimeBody,
+    ScreenTimeBody, SheetBody,
 };
 pub use record_practice::{
     CriterionBody, DayPlanBody, DetailsBody, ForecastBody, NeedBody, ObservationBody, PromptsBody, SlotBody,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::calm::{DaySoundBody, PossibleBody};
 use super::record_kinds::{
     AnswersBody, CorrectionBody, DecisionBody, NoteBody, PlaceBody, PreferenceBody, ReadingBody, ScreenTimeBody,
+    SheetBody,
 };
 use super::record_practice::{CriterionBody, DayPlanBody, DetailsBody, ForecastBody, NeedBody, ObservationBody};
 use super::{AuditDoc, Document, LadderDoc, PhotoDoc, SoundDoc};
@@ -74,12 +75,14 @@ pub enum RecordBody {
     DaySound(Box<DaySoundBody>),
     /// What the family said is possible.
     Possible(PossibleBody),
+    /// A filled sheet that was read from a photo.
+    Sheet(SheetBody),
     /// Takes a record back without another in its place.
     Correction(CorrectionBody),
 }
 
 /// Every kind of record, as it stands in a file's name.
-pub const RECORD_KINDS: [&str; 19] = [
+pub const RECORD_KINDS: [&str; 20] = [
     "child",
     "task",
     "place",
@@ -98,6 +101,7 @@ pub const RECORD_KINDS: [&str; 19] = [
     "forecast",
     "day-sound",
     "possible",
+    "sheet",
     "correction",
 ];
 
@@ -123,6 +127,7 @@ impl RecordBody {
             Self::Forecast(_) => "forecast",
             Self::DaySound(_) => "day-sound",
             Self::Possible(_) => "possible",
+            Self::Sheet(_) => "sheet",
             Self::Correction(_) => "correction",
         }
     }
@@ -137,7 +142,8 @@ impl RecordBody {
             | Self::Correction(_)
             | Self::Need(_)
             | Self::DayPlan(_)
-            | Self::Possible(_) => None,
+            | Self::Possible(_)
+            | Self::Sheet(_) => None,
             Self::DaySound(body) => Some(&body.place),
             Self::Observation(body) => body.place.as_deref(),
             Self::Forecast(body) => body.place.as_deref(),
@@ -164,6 +170,7 @@ impl RecordBody {
             Self::Note(body) => body.about.as_deref().into_iter().collect(),
             Self::Decision(body) => body.ladder.as_deref().into_iter().collect(),
             Self::Forecast(body) => body.ladder.as_deref().into_iter().collect(),
+            Self::Sheet(body) => body.records.iter().map(String::as_str).collect(),
             _ => Vec::new(),
         }
     }

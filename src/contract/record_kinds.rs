@@ -147,3 +147,31 @@ pub struct CorrectionBody {
     /// Why.
     pub why: String,
 }
+
+/// A filled sheet that was read from a photo: what was filled, and what a person decided. The sittings, observations, minutes
+/// or audit that came of it are records of their own.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SheetBody {
+    /// Its number with check digits, digits alone.
+    pub number: String,
+    /// The form's name.
+    pub kind: String,
+    /// Its language.
+    pub language: String,
+    /// The version of its layout.
+    pub layout: u32,
+    /// Which page of several, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub page: Option<u32>,
+    /// The circles that are filled, by their names.
+    pub filled: Vec<String>,
+    /// Those that were asked about, with what was said: `2.try-3.0 = yes`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub asked: Vec<String>,
+    /// Those that were read surely and corrected all the same.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub corrected: Vec<String>,
+    /// The records that came of it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub records: Vec<String>,
+}

@@ -29,6 +29,7 @@ mod sample;
 mod served;
 #[cfg(not(target_family = "wasm"))]
 mod server;
+mod sheets;
 mod sitting;
 mod sound;
 mod stuck;

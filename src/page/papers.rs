@@ -9,6 +9,7 @@ use super::asked::Asked;
 use super::desk::Desk;
 use super::frame;
 use crate::checklist::shipped;
+use crate::tasks::papers::Printing;
 use crate::tasks::reports::Reader;
 use crate::tasks::{Refusal, checklists, papers, reports};
 
@@ -25,6 +26,9 @@ pub(super) fn list(desk: &Desk) -> Answer {
                 li { a href="/report/clinician" { (speaker.say("papers-clinician")) } p { (speaker.say("papers-clinician-help")) } }
             }
         }
+        h2 { (speaker.say("sheets-title")) }
+        p { (speaker.say("sheets-how")) }
+        p { a.button href="/sheets" { (speaker.say("sheets-go")) } }
         h2 { (speaker.say("papers-sheets")) }
         p { (speaker.say(if case { "papers-filled" } else { "papers-blank" })) }
         ul.list {
@@ -44,7 +48,15 @@ pub(super) fn list(desk: &Desk) -> Answer {
 /// One sheet.
 pub(super) fn paper(name: &str, asked: &Asked, desk: &Desk) -> Answer {
     let made = checklists::find(asked.field("list").filter(|list| known(list)).unwrap_or("home-corner"), &mut empty())
-        .and_then(|list| papers::form(name, desk.case().as_deref(), &list.list, desk.language, desk.now()));
+        .and_then(|list| {
+            papers::form(
+                name,
+                desk.case().as_deref(),
+                &list.list,
+                desk.language,
+                Printing { now: desk.now(), day: desk.today() },
+            )
+        });
     match made {
         Ok(form) => Answer::sheet(form.html),
         Err(refusal) => refuse(desk, &refusal),

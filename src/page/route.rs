@@ -4,8 +4,8 @@ use super::answer::Answer;
 use super::asked::{Asked, Method};
 use super::desk::Desk;
 use super::{
-    caseload, change, decide, frame, hand_over, home, ladder, meter, papers, photo, practice, room, sample, sitting,
-    sound, stuck, where_when,
+    caseload, change, decide, frame, hand_over, home, ladder, meter, papers, photo, practice, room, sample, sheets,
+    sitting, sound, stuck, where_when,
 };
 
 /// The answer to a request that came in.
@@ -53,6 +53,9 @@ pub(super) fn answer(asked: &Asked, desk: &Desk) -> Answer {
         (Method::Post, ["live", id]) => meter::block(id, asked, desk),
         (Method::Post, ["live", id, "end"]) => meter::end(id, false, desk),
         (Method::Post, ["live", id, "voice"]) => meter::end(id, true, desk),
+        (Method::Get, ["sheets"]) => sheets::ask(desk, None),
+        (Method::Post, ["sheets"]) => sheets::seen(asked, desk),
+        (Method::Post, ["sheets", "store"]) => sheets::keep(asked, desk),
         (Method::Get, ["papers"]) => papers::list(desk),
         (Method::Get, ["papers", name]) => papers::paper(name, asked, desk),
         (Method::Get, ["report", reader]) => papers::report(reader, desk),

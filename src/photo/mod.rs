@@ -13,6 +13,7 @@ mod container;
 mod draw;
 mod exif;
 mod font;
+mod grey;
 mod jpeg;
 mod light;
 mod measures;
@@ -34,6 +35,7 @@ mod variability;
 
 pub use compare::{Caution, Comparison, SharedView, Verdict, compare};
 pub use draw::{Pixels, map, thumbnail};
+pub use grey::{Grey, grey};
 pub use measures::Measures;
 pub use places::BusyPlace;
 pub use pull::{Together, pull, together};

@@ -136,7 +136,7 @@ pub(super) fn judged(picture: &Linear, normal: &Normal, smooth_lightness: &Plane
     if percentile(&mut chroma.to_vec(), COLOURLESS_SHARE) < COLOURLESS {
         warnings.push(Warning::Greyscale);
     }
-    if equal_neighbours(picture) > EQUAL_SHARE {
+    if is_drawn(picture) {
         warnings.push(Warning::Screenshot);
     }
     warnings
@@ -154,6 +154,11 @@ pub(super) fn reblur_ratio(smooth_lightness: &Plane) -> Option<f64> {
     let strongest = |plane: &Plane| percentile(&mut gradient_length(&[plane]).samples().to_vec(), STRONGEST);
     let before = strongest(smooth_lightness);
     (before >= FAINT).then(|| strongest(&smooth_lightness.blurred(&Kernel::gaussian(2))) / before)
+}
+
+/// Whether a picture is drawn or from a screen.
+pub(super) fn is_drawn(picture: &Linear) -> bool {
+    equal_neighbours(picture) > EQUAL_SHARE
 }
 
 fn equal_neighbours(picture: &Linear) -> f64 {

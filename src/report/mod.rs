@@ -5,6 +5,7 @@
 
 pub mod chart;
 pub mod papers;
+pub mod sheets;
 
 mod basis;
 mod cards;

@@ -41,6 +41,9 @@ pub(super) fn gist(body: &RecordBody) -> String {
             count(body.taken.len(), "time"),
             count(body.places.len(), "place")
         ),
+        RecordBody::Sheet(body) => {
+            format!("sheet {}, {}: {} filled", body.number, body.kind, count(body.filled.len(), "circle"))
+        }
         RecordBody::Correction(body) => format!("taken back: {}", body.why),
     };
     text.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -2,13 +2,16 @@
 
 use std::path::Path;
 
-use jiff::Timestamp;
+use jiff::civil::{Date, date};
+use jiff::{Timestamp, ToSpan};
+use sha2::{Digest, Sha256};
 
 use crate::case::Case;
 use crate::checklist::Checklist;
 use crate::contract::{FormDoc, FormEntryDoc, FormsDoc, LadderBody, RecordBody, TaskBody};
 use crate::language::{Language, Said, Speaker};
-use crate::report::papers::{Paper, PaperFacts, RungWords, paper};
+use crate::paper::alias_code;
+use crate::report::papers::{Paper, PaperFacts, Printed, RungWords, paper};
 use crate::words::did_you_mean;
 
 use super::case_view;
@@ -54,8 +57,9 @@ pub fn form(
     case: Option<&Path>,
     list: &Checklist,
     language: Language,
-    now: Timestamp,
+    printing: Printing,
 ) -> Result<FormDoc, Refusal> {
+    let now = printing.now;
     let Some(wanted) = Paper::of_name(name) else {
         let names: Vec<&str> = Paper::ALL.into_iter().map(Paper::name).collect();
         return Err(Refusal::new(
@@ -74,6 +78,7 @@ pub fn form(
     };
     facts.checklist = Some(list);
     facts.version = env!("CARGO_PKG_VERSION");
+    facts.printed = printed(wanted, &facts, case.is_some(), printing);
     Ok(FormDoc {
         name: wanted.name().to_owned(),
         title: wanted.title(&speaker),
@@ -147,7 +152,50 @@ fn facts(folder: &Path, speaker: &Speaker, now: Timestamp) -> Result<PaperFacts<
         minutes: on.map(|rung| whole_minutes(rung.minutes)),
         checklist: None,
         version: "",
+        printed: Printed::default(),
     })
+}
+
+/// When a sheet is printed, and for which week.
+#[derive(Clone, Copy, Debug)]
+pub struct Printing {
+    /// Now; the sheet's number follows from it.
+    pub now: Timestamp,
+    /// A day of the week that the sheet is for.
+    pub day: Date,
+}
+
+/// What the sheet says of itself. One of no case is for any week and any rung.
+fn printed(paper: Paper, facts: &PaperFacts<'_>, of_case: bool, printing: Printing) -> Printed {
+    let alias = facts.alias.as_deref().unwrap_or_default();
+    let seed = format!("{} {} {alias}", printing.now.as_nanosecond(), paper.name());
+    let number = Sha256::digest(seed).iter().take(4).fold(0u32, |sum, &byte| (sum << 8) | u32::from(byte)) % 1_000_000;
+    if !of_case {
+        return Printed { number, ..Printed::default() };
+    }
+    let monday = monday_of(printing.day);
+    let rung = facts.rung.as_ref().and_then(|rung| rung.number.parse().ok());
+    Printed { alias_code: alias_code(alias), week: week_of(monday), monday: Some(monday), rung, number }
+}
+
+/// The Monday of a day's week.
+pub fn monday_of(day: Date) -> Date {
+    let back = i64::from(day.weekday().to_monday_zero_offset());
+    day.checked_sub(back.days()).unwrap_or(day)
+}
+
+/// Weeks are counted from this Monday.
+const WEEK_ZERO: Date = date(2024, 1, 1);
+
+/// A Monday as sheets write it.
+pub fn week_of(monday: Date) -> Option<u16> {
+    let days = monday.since(WEEK_ZERO).ok()?.get_days();
+    u16::try_from(days / 7).ok().filter(|week| *week < 4095)
+}
+
+/// The Monday that a sheet means.
+pub fn monday_of_week(week: u16) -> Option<Date> {
+    WEEK_ZERO.checked_add((i64::from(week) * 7).days()).ok()
 }
 
 /// Minutes of a sitting, to the whole minute.

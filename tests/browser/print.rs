@@ -45,7 +45,12 @@ fn every_paper_fits_its_pages_and_loses_no_word() {
             );
             for (paper, width, height) in PAPERS {
                 let (pages, text) = printed(&browser, width, height);
-                let most = if name == "checklist" { 4 } else { 1 };
+                // A sheet that is read back has what belongs to it on a page behind it.
+                let most = match name.as_str() {
+                    "checklist" => 8,
+                    "session-sheet" | "sampling-sheet" | "screen-diary" => 2,
+                    _ => 1,
+                };
                 assert!((1..=most).contains(&pages), "{name} {language} takes {pages} pages of {paper}");
                 let there = letters(&text);
                 for word in words.as_str().unwrap().split_whitespace().map(letters).filter(|word| word.len() > 3) {

@@ -12,6 +12,7 @@ mod messages;
 #[cfg(all(target_os = "linux", feature = "microphone"))]
 mod microphone;
 mod page;
+mod paper;
 mod photo;
 mod practice;
 mod report;

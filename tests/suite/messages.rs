@@ -42,6 +42,7 @@ const NOT_SAID: &[(&str, &str, &str)] = &[
     ("page/ladder.rs", "Stored as", "looked for in what a task says"),
     ("page/route.rs", "text/", "heads of answers"),
     ("page/server.rs", "", "heads of answers"),
+    ("paper/code.rs", "stillroom.paper ", "what a hash is made of"),
     ("report/chart/draw.rs", "chart ", "a class of HTML"),
     ("report/chart/draw.rs", "Charter,", "a style"),
     ("report/doorstep.rs", "article{}", "a style"),

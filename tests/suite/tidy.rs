@@ -9,7 +9,7 @@ use std::process::Command;
 const FLOORS: &[&[&str]] = &[
     &["files", "language", "quantity", "words"],
     &["checklist", "sound", "photo", "devices"],
-    &["load"],
+    &["load", "paper"],
     &["calm", "evidence", "ladder", "practice"],
     &["contract"],
     &["case", "report"],

@@ -47,7 +47,8 @@ pub(crate) fn sheet(
             }
             body class=(kind) {
                 main {
-                    h1 { (title) }
+                    // A sheet that is read back has its title inside its marks.
+                    @if kind != "marked" { h1 { (title) } }
                     (body)
                 }
                 footer {

@@ -5,6 +5,7 @@ mod checklist;
 mod choosing;
 mod drawn;
 pub(super) mod frame;
+mod marked;
 mod on_task;
 mod plan;
 mod practice;
@@ -13,8 +14,13 @@ mod rung_cards;
 mod screens;
 mod visit;
 
+use jiff::civil::Date;
+
 use crate::checklist::Checklist;
 use crate::language::Speaker;
+use crate::paper::{Kind, LAYOUT, Label, Sheet};
+
+pub use marked::checklist_pages;
 
 /// A paper that can be printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -123,6 +129,41 @@ pub struct PaperFacts<'a> {
     pub checklist: Option<&'a Checklist>,
     /// The version of this program.
     pub version: &'a str,
+    /// What the sheets that are read back say of themselves.
+    pub printed: Printed,
+}
+
+/// What a sheet that is read back says of itself, beside its kind and language.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Printed {
+    /// The code of the case's alias; 0 for no case.
+    pub alias_code: u32,
+    /// The Monday of its week, in weeks since 1 January 2024.
+    pub week: Option<u16>,
+    /// That Monday.
+    pub monday: Option<Date>,
+    /// The rung.
+    pub rung: Option<u16>,
+    /// Its number, without check digits.
+    pub number: u32,
+}
+
+impl Printed {
+    /// What is printed in the dots of a form in a language.
+    pub fn label(&self, kind: Kind, speaker: &Speaker) -> Label {
+        let mut letters = speaker.language().tag().bytes();
+        let language = [letters.next().unwrap_or(b'e'), letters.next().unwrap_or(b'n')];
+        Label {
+            layout: LAYOUT,
+            kind,
+            language,
+            page: 0,
+            alias: self.alias_code,
+            week: self.week.filter(|_| kind != Kind::Checklist),
+            about: self.rung.filter(|_| kind == Kind::Sittings),
+            number: self.number,
+        }
+    }
 }
 
 /// A rung in words.
@@ -150,5 +191,17 @@ pub fn paper(paper: Paper, facts: &PaperFacts<'_>, speaker: &Speaker) -> String 
         Paper::DoorstepSheet => visit::body(facts, speaker),
         Paper::PictureSchedule => drawn::schedule(speaker),
     };
+    if Kind::of_name(paper.name()).is_some() {
+        return frame::sheet(&paper.title(speaker), "marked", "", facts.version, speaker, &body);
+    }
     frame::page(paper, facts, speaker, &body)
+}
+
+/// The sheets of a form that is read back: one, or the pages of a checklist.
+fn sheets(kind: Kind, facts: &PaperFacts<'_>, speaker: &Speaker) -> Vec<Sheet> {
+    let label = facts.printed.label(kind, speaker);
+    match facts.checklist.filter(|_| kind == Kind::Checklist) {
+        Some(list) => checklist_pages(list, label, speaker),
+        None => Sheet::plain(label).into_iter().collect(),
+    }
 }

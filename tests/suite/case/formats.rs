@@ -78,6 +78,8 @@ fn the_kinds_that_came_later_read_whole_for_ever() {
         (said.taken[1].why.as_str(), said.places[0].minutes, said.places[1].minutes),
         ("cooking", Some(10.0), None)
     );
+    let RecordBody::Sheet(sheet) = only("sheet").body else { panic!("no sheet") };
+    assert_eq!((sheet.number.as_str(), sheet.filled.len(), sheet.asked.len()), ("48239168", 4, 1));
 }
 
 #[test]

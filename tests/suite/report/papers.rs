@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use stillroom::checklist::{Checklist, parse, shipped};
 use stillroom::language::{Language, Speaker, faults, messages, told_sentences};
-use stillroom::report::papers::{Paper, PaperFacts, RungWords, paper};
+use stillroom::report::papers::{Paper, PaperFacts, Printed, RungWords, paper};
 
 use super::page::{nested, tags};
 
@@ -24,6 +24,7 @@ fn facts() -> PaperFacts<'static> {
         minutes: Some(12),
         checklist: None,
         version: "0.0.0",
+        printed: Printed::default(),
     }
 }
 
