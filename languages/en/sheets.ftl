@@ -141,6 +141,7 @@ marked-note = Handwriting is not read.
 marked-on = Really on?
 marked-came = Willing?
 marked-minutes = Minutes (those filled add up)
+marked-day = { $day } { $month }
 marked-page = Page { $page } of { $of }
 marked-version = v{ $version }
 sampling-on = on task

@@ -141,6 +141,7 @@ marked-note = Lo escrito a mano no se lee.
 marked-on = ¿Estaba?
 marked-came = ¿Por gusto?
 marked-minutes = Minutos (los rellenos se suman)
+marked-day = { $day } de { $month }
 marked-page = Página { $page } de { $of }
 marked-version = v{ $version }
 sampling-on = en la tarea

@@ -8,7 +8,7 @@ use super::checklist::words as item_words;
 use super::frame::{WEEK, line, rung};
 use super::{Paper, PaperFacts, sheets};
 use crate::checklist::{Checklist, Item, Unit};
-use crate::language::Speaker;
+use crate::language::{Said, Speaker};
 use crate::paper::{Answering, Field, Kind, Label, Question, Sheet, Text, Words, pages, spoken, svg};
 use crate::words::printable;
 
@@ -117,12 +117,12 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
     }
 }
 
-/// Place and size of words: as large as fits, from `largest` down. A letter is 0.57 of its size wide on the mean (convention).
+/// Place and size of words: as large as fits, from `largest` down. A letter is 0.6 of its size wide on the mean (convention).
 fn style(text: &Text, words: &str, largest: f64) -> String {
     let signs = words.chars().count() as f64;
     let fits = |size: f64| {
         let lines = (text.height / (size * 1.22)).floor().max(1.0);
-        signs * size * 0.57 <= text.width * lines * if lines > 1.0 { 0.88 } else { 1.0 }
+        signs * size * 0.6 <= text.width * lines * if lines > 1.0 { 0.88 } else { 1.0 }
     };
     let size = (0..12).map(|step| largest - 0.15 * f64::from(step)).find(|size| fits(*size)).unwrap_or(largest - 1.65);
     format!(
@@ -140,9 +140,10 @@ fn beside_circle(text: &Text, sheet: &Sheet) -> bool {
     sheet.circles.iter().any(|circle| (circle.x + 3.0 - text.x).abs() < 0.1 && (circle.y - middle).abs() < 0.5)
 }
 
-/// A day without its year: `23 Nov`.
+/// A day without its year: `23 November`.
 fn short_day(date: Date, speaker: &Speaker) -> String {
-    format!("{} {}", date.day(), speaker.say(&format!("month-short-{}", date.month())))
+    let month = speaker.say(&format!("month-{}", date.month()));
+    speaker.say_with("marked-day", &[("day", date.day().to_string().into()), ("month", Said::Words(month))])
 }
 
 fn weekday(day: usize, speaker: &Speaker) -> String {

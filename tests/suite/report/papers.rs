@@ -24,7 +24,13 @@ fn facts() -> PaperFacts<'static> {
         minutes: Some(12),
         checklist: None,
         version: "0.0.0",
-        printed: Printed::default(),
+        printed: Printed {
+            alias_code: 7,
+            week: Some(151),
+            monday: Some(jiff::civil::date(2026, 11, 23)),
+            rung: Some(3),
+            number: 482_391,
+        },
     }
 }
 
