@@ -152,7 +152,9 @@ fn weekday(day: usize, speaker: &Speaker) -> String {
 
 /// What is known of the sheet, or a line for it.
 fn head(sheet: &Sheet, facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
-    let now = facts.rung.as_ref().map(|words| rung(speaker, words));
+    // What is new finds room; the rest stands on the rung's card.
+    let first = |text: String| text.split_once(". ").map_or_else(|| text.clone(), |(first, _)| format!("{first}."));
+    let now = facts.rung.as_ref().map(|words| first(rung(speaker, words)));
     let week = facts.printed.monday.map(|monday| speaker.day(monday));
     let title = facts.checklist.map(|list| {
         let own = printable(&list.title);
