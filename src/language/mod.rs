@@ -39,7 +39,9 @@ static FILES: &[(Language, &str, &str)] = &[
     (Language::English, "checklist.ftl", include_str!("../../languages/en/checklist.ftl")),
     (Language::English, "case.ftl", include_str!("../../languages/en/case.ftl")),
     (Language::English, "tasks.ftl", include_str!("../../languages/en/tasks.ftl")),
+    #[cfg(not(target_family = "wasm"))]
     (Language::English, "terminal.ftl", include_str!("../../languages/en/terminal.ftl")),
+    #[cfg(not(target_family = "wasm"))]
     (Language::English, "devices.ftl", include_str!("../../languages/en/devices.ftl")),
     (Language::English, "where.ftl", include_str!("../../languages/en/where.ftl")),
     (Language::Spanish, "carry.ftl", include_str!("../../languages/es/carry.ftl")),
@@ -59,7 +61,9 @@ static FILES: &[(Language, &str, &str)] = &[
     (Language::Spanish, "checklist.ftl", include_str!("../../languages/es/checklist.ftl")),
     (Language::Spanish, "case.ftl", include_str!("../../languages/es/case.ftl")),
     (Language::Spanish, "tasks.ftl", include_str!("../../languages/es/tasks.ftl")),
+    #[cfg(not(target_family = "wasm"))]
     (Language::Spanish, "terminal.ftl", include_str!("../../languages/es/terminal.ftl")),
+    #[cfg(not(target_family = "wasm"))]
     (Language::Spanish, "devices.ftl", include_str!("../../languages/es/devices.ftl")),
     (Language::Spanish, "where.ftl", include_str!("../../languages/es/where.ftl")),
 ];
