@@ -68,8 +68,8 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
         Words::Title => html! { p.at style=(style(text, "", 6.0)) { (paper.title(speaker)) } },
         Words::Head => {
             let head = head(sheet, facts, speaker);
-            let words = maud::html! { (head) }.into_string().len() / 2;
-            html! { div.at.head style=(style(text, &"n".repeat(words.min(300)), 3.2)) { (head) } }
+            let words = maud::html! { (head) }.into_string().len() * 2 / 3;
+            html! { div.at.head style=(style(text, &"n".repeat(words.min(600)), 3.2)) { (head) } }
         }
         Words::How => {
             let how = how(sheet.label.kind, speaker);
@@ -98,7 +98,7 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
         Words::Note => {
             html! { div.at.strip style=(style(text, "", 2.8)) { (speaker.say("field-note")) " " small { (speaker.say("marked-note")) } } }
         }
-        Words::Label => html! { div.at.label style=(style(text, "", 2.9)) { (label(sheet, of, facts, speaker)) } },
+        Words::Label => html! { div.at.label style=(style(text, "", if of > 1 { 2.3 } else { 2.9 })) { (label(sheet, of, facts, speaker)) } },
         Words::Question(row) => {
             let item = facts.checklist.and_then(|list| Some((list, list.items.get(usize::from(row))?)));
             html! { div.at.question style=(style(text, "", 3.1)) { @if let Some((list, item)) = item {
@@ -117,12 +117,12 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
     }
 }
 
-/// Place and size of words: as large as fits, from `largest` down. A letter is 0.6 of its size wide on the mean (convention).
+/// Place and size of words: as large as fits, from `largest` down. A letter is taken for 0.66 of its size wide (convention).
 fn style(text: &Text, words: &str, largest: f64) -> String {
     let signs = words.chars().count() as f64;
     let fits = |size: f64| {
         let lines = (text.height / (size * 1.22)).floor().max(1.0);
-        signs * size * 0.6 <= text.width * lines * if lines > 1.0 { 0.88 } else { 1.0 }
+        signs * size * 0.66 <= text.width * lines * if lines > 1.0 { 0.88 } else { 1.0 }
     };
     let size = (0..12).map(|step| largest - 0.15 * f64::from(step)).find(|size| fits(*size)).unwrap_or(largest - 1.65);
     format!(
