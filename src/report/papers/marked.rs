@@ -98,7 +98,9 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
         Words::Note => {
             html! { div.at.strip style=(style(text, "", 2.8)) { (speaker.say("field-note")) " " small { (speaker.say("marked-note")) } } }
         }
-        Words::Label => html! { div.at.label style=(style(text, "", if of > 1 { 2.3 } else { 2.9 })) { (label(sheet, of, facts, speaker)) } },
+        Words::Label => {
+            html! { div.at.label style=(style(text, "", if of > 1 { 2.6 } else { 2.9 })) { (label(sheet, of, facts, speaker)) } }
+        }
         Words::Question(row) => {
             let item = facts.checklist.and_then(|list| Some((list, list.items.get(usize::from(row))?)));
             html! { div.at.question style=(style(text, "", 3.1)) { @if let Some((list, item)) = item {
