@@ -2,7 +2,7 @@
 //!
 //! Every pair is compared as two audits of one place are (`load::compare`: in pairs of draws, only what both share, so that a
 //! short list in one corner does not pass for a calm one). All pairs count as comparisons, since the calmest is picked from
-//! the same figures: with `k` corners each interval is one of `k(k−1)/2`, made wider by Bonferroni's rule [DUNN1961].
+//! the same figures: with `k` corners each interval is one of `k(k−1)/2`, made wider by Bonferroni's rule \[DUNN1961\].
 //! The calmest is the corner whose largest difference to any other is least: it loses to none, or by least.
 
 use crate::calm::shared::Shared;

@@ -16,8 +16,8 @@
 //! ```
 //!
 //! The distribution of an extreme over all windows accounts for the many comparisons (single-step maxT, Westfall and Young 1993
-//! [WESTFALL1993]; the range and its form for unequal numbers: Tukey, Kramer 1956 [KRAMER1956]); shifts instead of shuffles
-//! for serial correlation [LUNNEBORG2000]. So the interval holds for all windows at once, also for the one that was chosen for being
+//! \[WESTFALL1993\]; the range and its form for unequal numbers: Tukey, Kramer 1956 \[KRAMER1956\]); shifts instead of shuffles
+//! for serial correlation \[LUNNEBORG2000\]. So the interval holds for all windows at once, also for the one that was chosen for being
 //! calmest. A quiet time that is really there stays in what is turned, so the intervals are rather too wide than too narrow.
 //!
 //! Domain: at least `LEAST_DAYS` days for a claim; windows heard on three days and on half of them. Error: exact only where a day

@@ -87,7 +87,7 @@ pub fn compare_carried(before: &AuditInputs<'_>, after: &AuditInputs<'_>, carrie
 }
 
 /// Compares two audits, one of so many comparisons at once: each interval is so much wider that all of them together hold
-/// what they should in 95 of 100 cases (Bonferroni; Dunn 1961 [DUNN1961]).
+/// what they should in 95 of 100 cases (Bonferroni; Dunn 1961 \[DUNN1961\]).
 pub fn compare_among(before: &AuditInputs<'_>, after: &AuditInputs<'_>, comparisons: usize) -> Comparison {
     compare_within(before, after, &BTreeSet::new(), MISSED / comparisons.max(1) as f64)
 }

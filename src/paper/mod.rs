@@ -1,7 +1,7 @@
 //! The paper room: sheets that are filled in with a pen and read back from a photo.
 //!
 //! A sheet ([`Sheet`]) is circles at known places between four corner marks, with a row of dots that says which sheet it is
-//! ([`Label`]). [`svg`] draws it; [`read`] finds it in a photo, straightens it, evens the light and says of every circle how
+//! ([`Label`]). `svg` draws it; `read` finds it in a photo, straightens it, evens the light and says of every circle how
 //! full it is. What is doubtful is said to be doubtful: a person decides. Handwriting is not read.
 
 mod bytes;
