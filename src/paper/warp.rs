@@ -16,8 +16,12 @@ pub(super) type Point = (f64, f64);
 pub(super) struct Homography([f64; 9]);
 
 impl Homography {
-    /// The one that takes `from[i]` to `to[i]`; `None` where three of them lie on a line.
+    /// The one that takes `from[i]` to `to[i]`, four corners in turn each; `None` where three of them lie on a line or the
+    /// outline crosses or dents, as no flat sheet seen from before does.
     pub(super) fn new(from: [Point; 4], to: [Point; 4]) -> Option<Self> {
+        if !bulges(from) || !bulges(to) {
+            return None;
+        }
         let mut rows = [[0.0f64; 9]; 8];
         for (at, ((x, y), (u, v))) in from.into_iter().zip(to).enumerate() {
             rows[2 * at] = [x, y, 1.0, 0.0, 0.0, 0.0, -u * x, -u * y, u];
@@ -30,8 +34,7 @@ impl Homography {
             if pivot[column].abs() < 1e-9 {
                 return None;
             }
-            for (at, row) in rows.iter_mut().enumerate().filter(|(at, _)| *at != column) {
-                debug_assert!(at < 8);
+            for (_, row) in rows.iter_mut().enumerate().filter(|(at, _)| *at != column) {
                 let factor = row[column] / pivot[column];
                 for (place, p) in row.iter_mut().zip(pivot) {
                     *place -= factor * p;
@@ -54,6 +57,16 @@ impl Homography {
         }
         ((h[0] * x + h[1] * y + h[2]) / w, (h[3] * x + h[4] * y + h[5]) / w)
     }
+}
+
+/// Whether the outline turns the same way at all four corners, and by more than rounding.
+fn bulges(corners: [Point; 4]) -> bool {
+    let turns: [f64; 4] = std::array::from_fn(|at| {
+        let [(ax, ay), (bx, by), (cx, cy)] = [0, 1, 2].map(|step| corners[(at + step) % 4]);
+        let ((ux, uy), (vx, vy)) = ((bx - ax, by - ay), (cx - bx, cy - by));
+        (ux * vy - uy * vx) / (ux.hypot(uy) * vx.hypot(vy))
+    });
+    turns.iter().all(|turn| *turn > 1e-6) || turns.iter().all(|turn| *turn < -1e-6)
 }
 
 /// How far the edges lie off, samples of the photo: upper, lower (from left to right), left, right (from above down). The
@@ -138,7 +151,20 @@ mod tests {
     #[test]
     fn three_on_a_line_are_no_sheet() {
         let from = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
-        assert_eq!(Homography::new(from, [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0), (0.0, 5.0)]).map(|_| ()), None);
+        for to in [
+            [(0.0, 0.0), (1.0, 1.0), (2.0, 2.0), (0.0, 5.0)],
+            [(0.0, 0.0), (0.0, 0.0), (2.0, 2.0), (0.0, 5.0)], // two in one place
+            [(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)], // crossed
+            [(0.0, 0.0), (9.0, 0.0), (2.0, 2.0), (0.0, 9.0)], // dented
+        ] {
+            assert_eq!(Homography::new(from, to), None, "{to:?}");
+        }
+        let seen = [(0.0, 0.0), (9.0, 1.0), (8.0, 9.0), (1.0, 8.0)];
+        assert!(Homography::new(from, seen).is_some());
+        assert!(
+            Homography::new(from, [seen[0], seen[3], seen[2], seen[1]]).is_some(),
+            "a mirrored sheet is told by its label"
+        );
     }
 
     #[test]
