@@ -210,19 +210,23 @@ impl<'a> Belief<'a> {
         let mut slope = vec![0.0; data.parameters()];
         let Some(parts) = data.rungs.parts.get(rung) else { return (slope, 0.0, 0.0) };
         let last = data.days.len().saturating_sub(1);
-        let (strain, _) = data.strain(rung, last, &fit.mean);
+        // A channel or distractor that was never practised is taken at the prior's median.
+        let stood = parts.iter().filter(|part| part.pull > 0.0).map(|part| {
+            let channel = data.rungs.channels[part.distractor];
+            let (own, theta) = (data.at_distractor(part.distractor), data.at_channel(channel, last));
+            let log = own.map_or(0.0, |at| fit.mean[at])
+                - theta.map_or_else(|| libm::log(super::model::HALF_WAY), |at| fit.mean[at]);
+            (channel, own, theta, (part.pull * libm::exp(log)).min(super::model::MOST_STRAIN))
+        });
+        let stood: Vec<_> = stood.collect();
+        let strain = stood.iter().map(|(.., one)| one).sum::<f64>().min(super::model::MOST_STRAIN);
         if strain <= 0.0 {
             return (slope, 0.0, 0.0);
         }
         let (mut loose, mut by_channel) = (0.0, [0.0; 3]);
         let since = data.days.last().map_or(0.0, |before| day as f64 - before);
-        for part in parts.iter().filter(|part| part.pull > 0.0) {
-            let channel = data.rungs.channels[part.distractor];
-            let theta = data.at_channel(channel, last);
-            let own = data.at_distractor(part.distractor);
-            let log = own.map_or(0.0, |at| fit.mean[at])
-                - theta.map_or_else(|| libm::log(super::model::HALF_WAY), |at| fit.mean[at]);
-            let share = part.pull * libm::exp(log) / strain;
+        for (channel, own, theta, one) in stood {
+            let share = one / strain;
             by_channel[channel] += share;
             match own {
                 Some(own) => slope[own] += share,
@@ -252,8 +256,7 @@ impl<'a> Belief<'a> {
     /// `a = (Cg)_wᵀ C_ww⁻¹ (Cg)_w`, by the lemma of the determinant.
     pub fn teaches(&self, rung: usize, day: i64, opportunities: u32) -> f64 {
         let counts = f64::from(opportunities) / (1.0 + (f64::from(opportunities) - 1.0).max(0.0) * self.data.together);
-        let wide = self.data.learned.len();
-        let size = self.data.parameters();
+        let (border, size) = (self.data.border(), self.data.parameters());
         let one = |fit: &Fit| {
             let (slope, strain, loose) = self.slope(fit, rung, day);
             if strain <= 0.0 {
@@ -266,11 +269,12 @@ impl<'a> Belief<'a> {
             let information = information / (1.0 + information * loose);
             let moved = times(&fit.covariance, &slope);
             let all: f64 = moved.iter().zip(&slope).map(|(a, b)| a * b).sum();
-            let own: Vec<f64> =
-                (0..wide).flat_map(|row| fit.covariance[row * size..row * size + wide].iter().copied()).collect();
-            let Some(factor) = super::solve::cholesky(own, wide) else { return 0.0 };
-            let solved = super::solve::solve(&factor, &moved[..wide], wide);
-            let shared: f64 = solved.iter().zip(&moved).map(|(a, b)| a * b).sum();
+            let own: Vec<f64> = (border..size)
+                .flat_map(|row| fit.covariance[row * size + border..(row + 1) * size].iter().copied())
+                .collect();
+            let Some(factor) = super::solve::cholesky(own, size - border) else { return 0.0 };
+            let moved = &moved[border..];
+            let shared: f64 = factor.solve(moved).iter().zip(moved).map(|(a, b)| a * b).sum();
             -0.5 * libm::log((1.0 - shared * information / (1.0 + information * all)).max(f64::MIN_POSITIVE))
         };
         self.fits.iter().map(|(weight, fit)| weight * one(fit)).sum()

@@ -11,7 +11,7 @@
 //! the mean that lies off the top, come out of it. Domain: a number with a positive variance; else a point.
 
 use super::model::Data;
-use super::solve::{Curve, Fit, cholesky, density, solve};
+use super::solve::{Curve, Fit, cholesky, density};
 
 /// Steps outwards, in standard deviations at the top.
 const STEP: f64 = 0.8;
@@ -129,31 +129,28 @@ fn conditional(data: &Data<'_>, fit: &Fit, at: usize, mut point: Vec<f64>) -> Op
         curve[at * size + at] = 1.0;
         cholesky(curve, size)
     };
-    let (mut value, mut slope, mut curve) = density(data, fit.shape, &point, Curve::Observed);
-    for _ in 0..ROUNDS {
+    let curved = |point: &[f64]| {
+        let (value, mut slope, curve) = density(data, fit.shape, point, Curve::Observed);
         slope[at] = 0.0;
-        let Some(factor) = without(curve.clone()) else {
-            // Not a hill here: by the expected curve.
-            (_, _, curve) = density(data, fit.shape, &point, Curve::Fisher);
-            let factor = without(curve.clone())?;
-            point.iter_mut().zip(solve(&factor, &slope, size)).for_each(|(x, step)| *x += step);
-            (value, slope, curve) = density(data, fit.shape, &point, Curve::Observed);
-            continue;
-        };
-        let step = solve(&factor, &slope, size);
+        // Where it is not a hill: by the expected curve.
+        let factor = without(curve).or_else(|| without(density(data, fit.shape, point, Curve::Fisher).2));
+        factor.map(|factor| (value, slope, factor))
+    };
+    let (mut value, mut slope, mut factor) = curved(&point)?;
+    for _ in 0..ROUNDS {
+        let step = factor.solve(&slope);
         let gain: f64 = step.iter().zip(&slope).map(|(step, slope)| step * slope).sum();
         if gain < 1e-4 {
             break;
         }
         let next: Vec<f64> = point.iter().zip(&step).map(|(x, step)| x + step).collect();
-        let found = density(data, fit.shape, &next, Curve::Observed);
+        let found = curved(&next)?;
         if found.0 <= value {
             break;
         }
         point = next;
-        (value, slope, curve) = found;
+        (value, slope, factor) = found;
     }
-    let factor = without(curve).or_else(|| without(density(data, fit.shape, &point, Curve::Fisher).2))?;
-    let log: f64 = (0..size).map(|row| libm::log(factor[row * size + row])).sum();
+    let log = factor.half_log();
     (value.is_finite() && log.is_finite()).then_some((value - log, point))
 }

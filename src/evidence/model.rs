@@ -36,7 +36,9 @@ const STRETCHES: usize = 24;
 /// The least that answers of one session hang together; and the most that is believed. Convention.
 const TOGETHER: [f64; 2] = [0.02, 0.5];
 /// Strains beyond this are as good as this: the chance is 0 long before.
-const MOST_STRAIN: f64 = 1e6;
+pub(super) const MOST_STRAIN: f64 = 1e6;
+/// And logarithms beyond this are as good as this.
+const FAR: f64 = 200.0;
 
 /// A distractor as the model knows it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,6 +80,16 @@ pub(super) struct Cell {
     pub(super) other: f64,
 }
 
+/// A distractor on a practised rung.
+#[derive(Clone, Copy, Debug)]
+struct There {
+    /// Its place in `Data::learned`.
+    own: usize,
+    /// The place of its channel in `Data::channels`.
+    channel: usize,
+    pull: f64,
+}
+
 /// The data of a child as the density takes them.
 #[derive(Clone, Debug)]
 pub(super) struct Data<'a> {
@@ -85,10 +97,12 @@ pub(super) struct Data<'a> {
     pub(super) cells: Vec<Cell>,
     /// The middle day of each stretch.
     pub(super) days: Vec<f64>,
-    /// The distractors that stood on a rung that was practised: the parameters, in this order.
-    pub(super) learned: Vec<usize>,
-    /// The channels practised: `h` of each in each stretch follows the distractors.
+    /// The channels practised: `θ` of each in each stretch are the first parameters, stretch by stretch.
     pub(super) channels: Vec<usize>,
+    /// The distractors that stood on a rung that was practised: `w` of each, in this order, are the last parameters.
+    pub(super) learned: Vec<usize>,
+    /// What stood on each rung that was practised, in the order of `w`.
+    there: Vec<Vec<There>>,
     /// How much answers of a session hang together.
     pub(super) together: f64,
     /// Where a distractor stands in `learned`, and a channel in `channels`.
@@ -144,6 +158,7 @@ impl<'a> Data<'a> {
             learned: Vec::new(),
             channels: Vec::new(),
             together,
+            there: vec![Vec::new(); rungs.parts.len()],
             place: vec![None; rungs.channels.len()],
             channel_place: [None; 3],
         };
@@ -166,27 +181,44 @@ impl<'a> Data<'a> {
             *place = Some(self.channels.len());
             self.channels.push(channel);
         }
+        for cell in &self.cells {
+            if self.there[cell.rung].is_empty() {
+                let known = self.rungs.parts[cell.rung].iter().filter(|part| part.pull > 0.0).filter_map(|part| {
+                    let channel = self.channel_place[self.rungs.channels[part.distractor]]?;
+                    Some(There { own: self.place[part.distractor]?, channel, pull: part.pull })
+                });
+                let mut known: Vec<There> = known.collect();
+                known.sort_by_key(|there| there.own);
+                self.there[cell.rung] = known;
+            }
+        }
     }
 
-    /// Numbers that are estimated: `w` of each distractor, then `θ` of each channel, stretch by stretch.
+    /// Numbers that are estimated: `θ` of each channel, stretch by stretch, then `w` of each distractor. In this order the curve
+    /// is a band with a border below it, and so is its factor.
     pub(super) fn parameters(&self) -> usize {
-        self.learned.len() + self.channels.len() * self.days.len()
+        self.border() + self.learned.len()
+    }
+
+    /// Where the `w` begin.
+    pub(super) fn border(&self) -> usize {
+        self.channels.len() * self.days.len()
     }
 
     /// Where `w` of a distractor stands, if it is estimated.
     pub(super) fn at_distractor(&self, distractor: usize) -> Option<usize> {
-        self.place.get(distractor).copied().flatten()
+        Some(self.border() + self.place.get(distractor).copied().flatten()?)
     }
 
     /// Where `θ` of a channel in a stretch stands, if it is estimated.
     pub(super) fn at_channel(&self, channel: usize, stretch: usize) -> Option<usize> {
-        Some(self.learned.len() + stretch * self.channels.len() + self.channel_place[channel]?)
+        Some(stretch * self.channels.len() + self.channel_place[channel]?)
     }
 
     /// Where the search begins: the scale as it is, everything else as before the first session.
     pub(super) fn begin(&self) -> Vec<f64> {
         let mut point = vec![0.0; self.parameters()];
-        point[self.learned.len()..].fill(libm::log(HALF_WAY));
+        point[..self.border()].fill(libm::log(HALF_WAY));
         point
     }
 
@@ -207,7 +239,7 @@ impl<'a> Data<'a> {
                 curve[at.max(from) * size + at.min(from)] -= precision;
             }
         };
-        for at in 0..self.learned.len() {
+        for at in self.border()..size {
             normal(&mut value, shape.from_scale, at, None, 0.0);
         }
         for &channel in &self.channels {
@@ -224,22 +256,37 @@ impl<'a> Data<'a> {
         value
     }
 
-    /// Strain of a rung in a stretch, and its parts: (parameter of `w`, parameter of `θ`, share of the strain).
-    pub(super) fn strain(&self, rung: usize, stretch: usize, point: &[f64]) -> (f64, Vec<(Option<usize>, usize, f64)>) {
-        let mut parts = Vec::new();
+    /// `e^−θ` and `e^w` of a point.
+    pub(super) fn powers(&self, point: &[f64]) -> Vec<f64> {
+        let (half_ways, own) = point.split_at(self.border());
+        let halves = half_ways.iter().map(|theta| libm::exp(-theta.clamp(-FAR, FAR)));
+        halves.chain(own.iter().map(|w| libm::exp(w.clamp(-FAR, FAR)))).collect()
+    }
+
+    /// The strain of a cell, from the powers of a point. Into `slopes` go the places of the `θ` and `w` it hangs on, rising, with the
+    /// slope of −X in them: `X_c` for each channel, `−x_i` for each distractor; into `channels`, which channel each of the
+    /// distractors draws on.
+    pub(super) fn strain(
+        &self,
+        cell: &Cell,
+        powers: &[f64],
+        slopes: &mut Vec<(usize, f64)>,
+        channels: &mut Vec<usize>,
+    ) -> f64 {
+        let (border, wide) = (self.border(), self.channels.len());
+        slopes.clear();
+        channels.clear();
+        slopes.extend((0..wide).map(|channel| (cell.stretch * wide + channel, 0.0)));
         let mut sum = 0.0;
-        for part in self.rungs.parts[rung].iter().filter(|part| part.pull > 0.0) {
-            // A channel that was never practised has no parameter; its half-way point is the prior's median.
-            let own = self.at_distractor(part.distractor);
-            let theta = self.at_channel(self.rungs.channels[part.distractor], stretch);
-            let log = own.map_or(0.0, |at| point[at]) - theta.map_or_else(|| libm::log(HALF_WAY), |at| point[at]);
-            let one = (part.pull * libm::exp(log)).min(MOST_STRAIN);
+        for there in &self.there[cell.rung] {
+            let one = there.pull * powers[border + there.own] * powers[cell.stretch * wide + there.channel];
+            let one = one.min(MOST_STRAIN);
             sum += one;
-            if let Some(theta) = theta {
-                parts.push((own, theta, one));
-            }
+            slopes[there.channel].1 += one;
+            slopes.push((border + there.own, -one));
+            channels.push(there.channel);
         }
-        (sum.min(MOST_STRAIN), parts)
+        sum.min(MOST_STRAIN)
     }
 }
 

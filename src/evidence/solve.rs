@@ -38,9 +38,10 @@ pub(super) fn density(data: &Data<'_>, shape: Shape, point: &[f64], kind: Curve)
     let size = point.len();
     let (mut slope, mut curve) = (vec![0.0; size], vec![0.0; size * size]);
     let mut value = data.prior(shape, point, &mut slope, &mut curve);
-    let mut touched: Vec<(usize, f64)> = Vec::new();
+    let powers = data.powers(point);
+    let (mut by, mut channels) = (Vec::new(), Vec::new());
     for cell in &data.cells {
-        let (strain, parts) = data.strain(cell.rung, cell.stretch, point);
+        let strain = data.strain(cell, &powers, &mut by, &mut channels);
         let (p, logistic) = alone(strain, shape.spread);
         let tiny = f64::MIN_POSITIVE;
         value += cell.alone * libm::log(p.max(tiny)) + cell.other * libm::log1p(-p);
@@ -58,35 +59,20 @@ pub(super) fn density(data: &Data<'_>, shape: Shape, point: &[f64], kind: Curve)
                 cell.alone * by_alone + cell.other * by_other
             }
         };
-        // dη/dw_i = −x_i/s; dη/dθ_c = +X_c/s.
-        touched.clear();
-        for (own, theta, one) in &parts {
-            let by = one / shape.spread;
-            if let Some(own) = own {
-                touched.push((*own, -by));
-            }
-            match touched.iter_mut().find(|(at, _)| at == theta) {
-                Some((_, sum)) => *sum += by,
-                None => touched.push((*theta, by)),
-            }
-        }
-        for (at, by) in &touched {
-            slope[*at] += first * by;
-            for (other, by_other) in &touched {
-                if other <= at {
-                    curve[at * size + other] += second * by * by_other;
-                }
-            }
+        // dη/dθ_c = +X_c/s; dη/dw_i = −x_i/s.
+        by.iter_mut().for_each(|(_, by)| *by /= shape.spread);
+        for (number, (at, own)) in by.iter().enumerate() {
+            slope[*at] += first * own;
+            let (row, bent) = (&mut curve[at * size..(at + 1) * size], second * own);
+            by[..=number].iter().for_each(|(other, by_other)| row[*other] += bent * by_other);
         }
         if kind == Curve::Observed {
-            // − first · ∇²η: ∂²η/∂w_i² = −x_i/s, ∂²η/∂w_i∂θ_c = +x_i/s, ∂²η/∂θ_c² = −X_c/s.
-            for (own, theta, one) in &parts {
-                let by = first * one / shape.spread;
-                curve[theta * size + theta] += by;
-                if let Some(own) = own {
-                    curve[own * size + own] += by;
-                    curve[theta.max(own) * size + theta.min(own)] -= by;
-                }
+            // − first · ∇²η: ∂²η/∂θ_c² = −X_c/s, ∂²η/∂w_i² = −x_i/s, ∂²η/∂w_i∂θ_c = +x_i/s.
+            let (half_ways, own) = by.split_at(data.channels.len());
+            half_ways.iter().for_each(|(at, by)| curve[at * size + at] += first * by);
+            for ((at, by), channel) in own.iter().zip(&channels) {
+                curve[at * size + at] -= first * by;
+                curve[at * size + half_ways[*channel].0] += first * by;
             }
         }
     }
@@ -101,7 +87,7 @@ pub(super) fn fit(data: &Data<'_>, shape: Shape, begin: Vec<f64>) -> Fit {
         let (value, slope, curve) = density(data, shape, &point, Curve::Fisher);
         // The prior makes it positive; rounding alone could spoil that, and then the point is kept.
         let Some(factor) = cholesky(curve, size) else { break };
-        let step = solve(&factor, &slope, size);
+        let step = factor.solve(&slope);
         let gain: f64 = step.iter().zip(&slope).map(|(step, slope)| step * slope).sum();
         if gain < AT_REST {
             break;
@@ -119,15 +105,10 @@ pub(super) fn fit(data: &Data<'_>, shape: Shape, begin: Vec<f64>) -> Fit {
     }
     let (value, _, observed) = density(data, shape, &point, Curve::Observed);
     let factor = cholesky(observed, size).or_else(|| cholesky(density(data, shape, &point, Curve::Fisher).2, size));
-    let (covariance, determinant) = factor.map_or_else(
-        || (vec![0.0; size * size], 0.0),
-        |factor| {
-            let log: f64 = (0..size).map(|at| libm::log(factor[at * size + at])).sum();
-            (inverse(&factor, size), 2.0 * log)
-        },
-    );
+    let (covariance, half_log) =
+        factor.map_or_else(|| (vec![0.0; size * size], 0.0), |factor| (factor.inverse(), factor.half_log()));
     // The (d/2) ln 2π of the mass and of the priors' normalisers cancel.
-    Fit { shape, mean: point, covariance, mass: value - 0.5 * determinant }
+    Fit { shape, mean: point, covariance, mass: value - half_log }
 }
 
 /// The log density alone.
@@ -135,56 +116,87 @@ pub(super) fn density_value(data: &Data<'_>, shape: Shape, point: &[f64]) -> f64
     let size = point.len();
     let (mut slope, mut curve) = (vec![0.0; size], vec![0.0; size * size]);
     let prior = data.prior(shape, point, &mut slope, &mut curve);
+    let powers = data.powers(point);
+    let (mut by, mut channels) = (Vec::new(), Vec::new());
     data.cells.iter().fold(prior, |value, cell| {
-        let (p, _) = alone(data.strain(cell.rung, cell.stretch, point).0, shape.spread);
+        let (p, _) = alone(data.strain(cell, &powers, &mut by, &mut channels), shape.spread);
         value + cell.alone * libm::log(p.max(f64::MIN_POSITIVE)) + cell.other * libm::log1p(-p)
     })
 }
 
-/// The lower factor of a symmetric positive matrix given by its lower triangle; `None` where it is not positive.
-pub(super) fn cholesky(mut matrix: Vec<f64>, size: usize) -> Option<Vec<f64>> {
+/// The lower factor of a symmetric positive matrix. In each row what lies before its first number is nothing, as in the
+/// matrix itself: a band with a border costs as much as its numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Factor {
+    rows: Vec<f64>,
+    /// The place of each row's first number.
+    from: Vec<usize>,
+}
+
+/// The factor of a matrix given by its lower triangle; `None` where it is not positive.
+pub(super) fn cholesky(mut rows: Vec<f64>, size: usize) -> Option<Factor> {
+    let mut from: Vec<usize> = Vec::with_capacity(size);
     for row in 0..size {
-        for column in 0..=row {
-            let dot: f64 = (0..column).map(|at| matrix[row * size + at] * matrix[column * size + at]).sum();
-            let rest = matrix[row * size + column] - dot;
-            matrix[row * size + column] = if row == column {
-                if !(rest > 0.0 && rest.is_finite()) {
-                    return None;
-                }
-                rest.sqrt()
+        let (above, below) = rows.split_at_mut(row * size);
+        let own = &mut below[..=row];
+        let first = own[..row].iter().position(|value| *value != 0.0).unwrap_or(row);
+        for column in first..row {
+            let other = &above[column * size..=column * size + column];
+            let begin = first.max(from[column]);
+            own[column] = if begin < column {
+                (own[column] - dot(&own[begin..column], &other[begin..column])) / other[column]
             } else {
-                rest / matrix[column * size + column]
+                own[column] / other[column]
             };
         }
-        matrix[row * size + row + 1..(row + 1) * size].fill(0.0);
-    }
-    Some(matrix)
-}
-
-pub(super) fn solve(factor: &[f64], right: &[f64], size: usize) -> Vec<f64> {
-    let mut x = right.to_vec();
-    for row in 0..size {
-        let dot: f64 = (0..row).map(|at| factor[row * size + at] * x[at]).sum();
-        x[row] = (x[row] - dot) / factor[row * size + row];
-    }
-    for row in (0..size).rev() {
-        let dot: f64 = (row + 1..size).map(|at| factor[at * size + row] * x[at]).sum();
-        x[row] = (x[row] - dot) / factor[row * size + row];
-    }
-    x
-}
-
-fn inverse(factor: &[f64], size: usize) -> Vec<f64> {
-    let mut all = vec![0.0; size * size];
-    let mut unit = vec![0.0; size];
-    for column in 0..size {
-        unit.fill(0.0);
-        unit[column] = 1.0;
-        for (row, value) in solve(factor, &unit, size).into_iter().enumerate() {
-            all[row * size + column] = value;
+        let rest = own[row] - dot(&own[first..row], &own[first..row]);
+        if !(rest > 0.0 && rest.is_finite()) {
+            return None;
         }
+        own[row] = rest.sqrt();
+        from.push(first);
     }
-    all
+    Some(Factor { rows, from })
+}
+
+impl Factor {
+    /// Row by row: the place of its first number, its numbers from there to the one before the diagonal, and that one.
+    fn rows(&self) -> impl DoubleEndedIterator<Item = (usize, usize, &[f64], f64)> {
+        let size = self.from.len();
+        self.from.iter().enumerate().map(move |(row, first)| {
+            (row, *first, &self.rows[row * size + first..row * size + row], self.rows[row * size + row])
+        })
+    }
+
+    /// Half of the logarithm of the matrix's determinant.
+    pub(super) fn half_log(&self) -> f64 {
+        self.rows().map(|(.., diagonal)| libm::log(diagonal)).sum()
+    }
+
+    /// The matrix's inverse applied.
+    pub(super) fn solve(&self, right: &[f64]) -> Vec<f64> {
+        let mut x = right.to_vec();
+        for (row, first, before, diagonal) in self.rows() {
+            x[row] = (x[row] - dot(before, &x[first..row])) / diagonal;
+        }
+        for (row, first, before, diagonal) in self.rows().rev() {
+            x[row] /= diagonal;
+            let own = x[row];
+            x[first..row].iter_mut().zip(before).for_each(|(x, by)| *x -= by * own);
+        }
+        x
+    }
+
+    /// The matrix's inverse, row by row.
+    fn inverse(&self) -> Vec<f64> {
+        let size = self.from.len();
+        let unit = |column| (0..size).map(|row| if row == column { 1.0 } else { 0.0 }).collect::<Vec<_>>();
+        (0..size).flat_map(|column| self.solve(&unit(column))).collect()
+    }
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 #[cfg(test)]
