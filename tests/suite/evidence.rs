@@ -3,7 +3,10 @@
 
 use proptest::prelude::*;
 use serde_json::Value;
-use stillroom::evidence::{Belief, Part, Rungs, Sitting};
+use stillroom::evidence::{BINS, Belief, Part, Record, Rungs, ShareBelief, Sitting, score};
+
+#[path = "../../examples/learning.rs"]
+mod learning;
 
 /// Means of one number at a time against long chains (tests/oracle/evidence), of a standard deviation; 0.15 is reached by a
 /// half-way point, 0.1 by no thing.
@@ -67,6 +70,56 @@ fn belief_is_that_of_long_chains() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Printed with five decimals, the rest cut off.
+const PRINTED: f64 = 1e-5;
+/// Bins of a fortieth against an integral.
+const BINNED: f64 = 5e-4;
+
+/// A belief whose next answer is alone with that chance: two neighbours, or one, around it.
+fn believed(chance: f64) -> ShareBelief {
+    let place = chance * BINS as f64 - 0.5;
+    let weights = (0..BINS).map(|bin| (1.0 - (bin as f64 - place).abs()).max(0.0)).collect();
+    ShareBelief::from_weights(weights).unwrap()
+}
+
+/// The example in scikit-learn's documentation of its log loss: spam, ham, ham, spam, said to be spam with .9, .1, .2, .65 [SKLEARN].
+#[test]
+fn forecasts_score_as_in_the_printed_example_of_the_log_loss() {
+    let printed = 0.21616;
+    let told = [(0.9, 1), (0.1, 0), (0.2, 0), (0.65, 1)].map(|(said, came)| score(&believed(said), (10, 5), (1, came)));
+    let record = Record::of(&told);
+    let loss = -record.score / record.forecasts as f64;
+    assert!((printed..printed + PRINTED).contains(&loss), "{loss}");
+    // The guess "half of them, as last time" is right half of the time, whatever comes.
+    assert!((record.guess / 4.0 - 0.5_f64.ln()).abs() < 1e-9, "{record:?}");
+}
+
+/// With nothing known every count of ten is as likely [SCIPY-BETABINOM]; after 7 of 10 the next is one with 8 in 12, by Laplace's
+/// rule of succession, and after 3 of 3 with 4 in 5 [LAPLACE1814].
+#[test]
+fn the_guess_is_that_of_the_printed_examples() {
+    let nothing = ShareBelief::same_as(0, 0);
+    for alone in 0..=10 {
+        let chance = nothing.log_score(10, alone).exp();
+        assert!((chance - 1.0 / 11.0).abs() < BINNED, "{alone}: {chance}");
+    }
+    for (opportunities, alone, printed) in [(10, 7, 8.0 / 12.0), (3, 3, 0.8), (0, 0, 0.5)] {
+        let guess = ShareBelief::same_as(opportunities, alone);
+        assert!((guess.log_score(1, 1).exp() - printed).abs() < BINNED, "{alone} of {opportunities}");
+        assert!((guess.mean() - printed).abs() < BINNED);
+    }
+}
+
+/// A short form of the simulation in docs/VALIDATION.md: a plan that goes by what was learned may not bring more distress, and
+/// where the scale was right all along it costs next to nothing.
+#[test]
+fn a_plan_by_what_was_learned_is_as_safe_as_the_scales_and_costs_little_where_that_was_right() {
+    for apart in [0.0, 0.8] {
+        let [sessions, distressed] = learning::learned_against_scale(8, apart);
+        assert!(sessions.0 < 4.0 && distressed.0 < 0.2, "{apart}: {sessions:?} {distressed:?}");
+    }
 }
 
 /// SplitMix64: seeded, the same everywhere.
