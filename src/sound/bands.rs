@@ -23,17 +23,25 @@ pub struct Band {
     pub mid_hz: f64,
     /// Half the band's width in tenths of a decade: 0.5 for thirds, 1.5 for octaves.
     half_width: f64,
+    /// The band's width as a share of its midband.
+    width: f64,
 }
 
 impl Band {
     /// The twenty-nine thirds from 25 Hz to 16 kHz.
     pub fn thirds() -> impl Iterator<Item = Self> {
-        THIRDS.map(|x| Self { nominal_hz: nominal(x), mid_hz: exact(x), half_width: 0.5 })
+        THIRDS.map(|x| Self::around(x, 0.5))
     }
 
     /// The nine octaves from 31.5 Hz to 8 kHz.
     pub fn octaves() -> impl Iterator<Item = Self> {
-        OCTAVES.map(|x| Self { nominal_hz: nominal(3 * x), mid_hz: exact(3 * x), half_width: 1.5 })
+        OCTAVES.map(|x| Self::around(3 * x, 1.5))
+    }
+
+    /// Of midband exponent `x` in tenths of a decade.
+    fn around(x: i32, half_width: f64) -> Self {
+        let width = libm::pow(10.0, half_width / 10.0) - libm::pow(10.0, -half_width / 10.0);
+        Self { nominal_hz: nominal(x), mid_hz: exact(x), half_width, width }
     }
 
     /// The lower edge, Hz.
@@ -61,8 +69,7 @@ impl Band {
         if hz <= 0.0 {
             return 0.0;
         }
-        let width = libm::pow(10.0, self.half_width / 10.0) - libm::pow(10.0, -self.half_width / 10.0);
-        let omega = (hz / self.mid_hz - self.mid_hz / hz) / width;
+        let omega = (hz / self.mid_hz - self.mid_hz / hz) / self.width;
         let squared = omega * omega;
         let fourth = squared * squared;
         1.0 / (1.0 + fourth * fourth)
