@@ -7,6 +7,7 @@ mod examples;
 mod explained;
 mod logs;
 mod properties;
+mod sentences;
 
 use std::path::PathBuf;
 

@@ -197,3 +197,18 @@ fn a_blank_file_shows_each_question_with_what_may_stand_there() {
     ));
     assert!(blank.contains("# Does a pet move freely in the room?\n# true or false\npet-free = \"not seen\"\n"));
 }
+
+#[test]
+fn the_tables_of_answers_and_reasons_are_tables_about_items_of_the_list() {
+    let front = GOOD.split_once("[answers]").map(|(front, _)| front).unwrap();
+    let list = list("home-corner");
+    for (rest, message) in [
+        ("answers = 3\n", "line 8: `answers` must be a table that begins with [answers], found 3"),
+        ("[answers]\nwindow = \"moving\"\n[reasons]\nwindwo = \"dark\"\n", "(did you mean `window`?)"),
+        ("[answers]\nwindow = \"moving\"\n[reasons]\nwindow = \"dark\"\n", "item `window`"),
+        ("reasons = 3\n[answers]\nwindow = \"moving\"\n", "`reasons` must be a table that begins with [reasons]"),
+    ] {
+        let faults = parse_answers(&format!("{front}{rest}"), "a.toml", &list).unwrap_err().to_string();
+        assert!(faults.contains(message), "{faults}");
+    }
+}

@@ -1,0 +1,87 @@
+//! What a decision says in words, for the reasons that a family meets less often; and by what a rung is made smaller.
+
+use stillroom::practice::{Log, Options, Rung, Task, parse, review, smaller};
+use stillroom::words::Channel;
+
+use super::{HEAD, log};
+
+/// A sitting of ten, calm and willing.
+fn row(day: u32, rung: u32, right: u32, note: &str) -> String {
+    format!("2026-03-{day:02},{rung},10,{right},{},0,no,yes,yes,9,{note}\n", 10 - right)
+}
+
+/// The deciding reason of a log: its code, and what its sentence holds.
+#[track_caller]
+fn check(rows: &[String], decision: &str, code: &str, sentence: &str) {
+    let found = review(&log(&rows.concat()), &Options::bare());
+    assert_eq!((found.decision.word(), found.reasons[0].code()), (decision, code));
+    let text = found.reasons[0].text();
+    assert!(text.contains(sentence), "{text}");
+}
+
+#[test]
+fn a_rung_that_does_not_last_is_said_with_its_looks_back() {
+    let passed = [row(2, 1, 9, ""), row(3, 1, 10, ""), row(4, 2, 8, "")];
+    let once = [&passed[..], &[row(10, 1, 7, "maintenance")]].concat();
+    check(&once, "hold", "maintenance-low", "Rung 1 was passed, but the last look back at it was 7 of 10");
+    let twice = [&once[..], &[row(11, 2, 8, ""), row(13, 1, 6, "maintenance")]].concat();
+    check(&twice, "step-back", "maintenance-lost", "Go back to rung 1 until it holds again");
+}
+
+#[test]
+fn passes_of_one_day_wait_for_another() {
+    check(&[row(2, 1, 9, ""), row(2, 1, 10, "")], "hold", "same-day-sessions", "2 passes in a row, all on 2026-03-02");
+}
+
+#[test]
+fn a_rung_that_rises_is_left_alone_and_one_that_does_not_is_broken_up() {
+    let sessions = |right: [u32; 8]| (2..).zip(right).map(|(day, right)| row(day, 1, right, "")).collect::<Vec<_>>();
+    check(&sessions([3, 6, 4, 6, 6, 7, 7, 8]), "hold", "rising", "8 sessions count and the trend is +");
+    check(&sessions([7, 6, 7, 6, 8, 6, 7, 7]), "break-down", "stalled", "Break this rung into smaller steps");
+}
+
+/// What is refused names its line and says what to do.
+#[track_caller]
+fn check_refused(columns: &str, cells: &str, code: &str, message: &str) {
+    let head = HEAD.trim_end();
+    let text = format!("{head},{columns}\n2026-03-02,1,10,8,2,0,no,yes,yes,9,,{cells}\n");
+    let error = parse(&text, "log.csv").unwrap_err();
+    assert_eq!((error.code(), error.line()), (code, Some(2)), "{error}");
+    assert!(error.to_string().contains(message) && !error.hint().is_empty(), "{error}");
+}
+
+#[test]
+fn the_details_of_a_sitting_are_read_strictly() {
+    check_refused("time", "25:10", "log-time", "column `time`: `25:10` is not a time like 16:30");
+    check_refused("time", "9:05", "log-time", "not a time");
+    check_refused("prompt_gesture,prompt_full", "2,1", "log-prompts", "add up to 3, but 2 answers were prompted");
+    check_refused("attention_s", "long", "log-number", "attention_s");
+    let many = format!("{HEAD}{}", row(2, 1, 8, "").repeat(100_001));
+    let error = parse(&many, "log.csv").unwrap_err();
+    assert_eq!(error.code(), "log-too-long", "{error}");
+}
+
+#[test]
+fn every_channel_has_smaller_steps_of_its_own() {
+    let rung = |channel| Rung {
+        number: 4,
+        distractor: "the radio".to_owned(),
+        from: Some("off".to_owned()),
+        to: "low".to_owned(),
+        channel,
+        counts: Some((2, 8)),
+    };
+    for (channel, step) in [
+        (Channel::Seen, "twice as far away"),
+        (Channel::Heard, "at most 5 dB above the step before"),
+        (Channel::Company, "the most familiar person, at the far side of the room"),
+    ] {
+        let steps = smaller(Some(&rung(channel)), &Task::default(), &Log::default());
+        let level: Vec<&str> =
+            steps.iter().filter(|step| step.kind == "level").map(|step| step.text.as_str()).collect();
+        assert!(level.iter().any(|text| text.contains(step)), "{level:?}");
+        assert_eq!(level[0], "the radio: 5 instead of 8, then all.");
+        assert!(level.iter().any(|text| text.contains("\"off\" for the rest")), "{level:?}");
+    }
+    assert!(smaller(None, &Task::default(), &Log::default()).iter().all(|step| step.kind != "level"));
+}
