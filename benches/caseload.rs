@@ -232,6 +232,7 @@ fn make(folder: &Path, number: usize) {
                 with: None,
                 repeat: false,
                 place: None,
+                read_from: None,
             })
         };
         add(&day(at), body);

@@ -10,7 +10,7 @@ checklist-then = Then type the answers in with
 checklist-aim = This measures the room, not the child and not the home. Calm enough for this task is enough.
 
 ## The practice sheet
-sessions-how = Three circles a try: fill or cross one of them. One box a day; for a second sitting on a day take another sheet.
+sessions-how = Three circles a try: fill or cross one of them. One box a day; for a second sitting on a day print another sheet.
 sessions-tries = Tries
 sessions-on = Was the distraction really on?
 sessions-upset = Upset?

@@ -10,7 +10,7 @@ checklist-then = Después, pase las respuestas con
 checklist-aim = Esto mide el cuarto, no al niño ni la casa. Basta con que haya calma suficiente para esta tarea.
 
 ## The practice sheet
-sessions-how = Tres círculos por intento: rellene o tache uno. Un recuadro por día; para otra sesión el mismo día tome otra hoja.
+sessions-how = Tres círculos por intento: rellene o tache uno. Un recuadro por día; para otra sesión el mismo día imprima otra hoja.
 sessions-tries = Intentos
 sessions-on = ¿Estaba de verdad la distracción?
 sessions-upset = ¿Malestar?

@@ -70,7 +70,6 @@ pub(super) fn run(arguments: PaperArguments, format: Format, world: &mut World<'
     for said in &arguments.mark {
         settle(&mut sheets, said)?;
     }
-    notes(&sheets, arguments.keep_note.as_deref(), world)?;
     let someone = world.stdin_is_terminal && world.stderr_is_terminal && format == Format::Text;
     let doubtful: usize = sheets.iter().map(|sheet| sheet.doubtful().count()).sum();
     let pictures = match &arguments.pictures {
@@ -82,10 +81,10 @@ pub(super) fn run(arguments: PaperArguments, format: Format, world: &mut World<'
         world.say(&format!("The doubtful circles are enlarged in {}.", files::shown(&file)));
     }
     if someone {
-        world.say(&show_paper::read(&document(&sheets, Vec::new())));
         ask(&mut sheets, world)?;
     }
     let Some(case) = arguments.case.as_deref() else {
+        notes(&sheets, arguments.keep_note.as_deref(), world)?;
         return answer(&document(&sheets, Vec::new()), format, world, show_paper::read);
     };
     let keeping = Keeping {
@@ -97,14 +96,17 @@ pub(super) fn run(arguments: PaperArguments, format: Format, world: &mut World<'
         today: world.today(),
         now: world.now,
     };
-    let confirmed = arguments.yes || someone && confirmed(&sheets, world)?;
-    if !confirmed {
-        if !someone {
-            world.say("Nothing was stored. Look at it, and store it with --yes.");
+    if !arguments.yes && someone {
+        if !confirmed(&sheets, world)? {
+            world.say("Nothing was stored.");
+            return Ok(());
         }
+    } else if !arguments.yes {
+        world.say("Nothing was stored. Look at it, and store it with --yes.");
         return answer(&document(&sheets, Vec::new()), format, world, show_paper::read);
     }
     let stored = store(&sheets, &keeping)?;
+    notes(&sheets, arguments.keep_note.as_deref(), world)?;
     answer(&document(&sheets, stored), format, world, show_paper::stored)
 }
 
@@ -152,7 +154,7 @@ fn ask(sheets: &mut [ReadSheet], world: &mut World<'_>) -> Result<(), Ending> {
         loop {
             let next = sheet.doubtful().next().map(|spot| spot.circle);
             let Some(circle) = next else { break };
-            let prompt = format!("sheet {}, {}: filled? [y/n] ", sheet.number(), sheet.words(&circle));
+            let prompt = format!("sheet {}: {}? [y/n] ", sheet.number(), sheet.words(&circle));
             let Some(line) = world.ask(&prompt)? else { return Ok(()) };
             match yes_or_no(&line) {
                 Some(yes) => sheet.settle(&circle.name(), yes)?,
@@ -171,9 +173,14 @@ fn yes_or_no(line: &str) -> Option<bool> {
     }
 }
 
+/// Shows what was read and asks whether it is stored.
 fn confirmed(sheets: &[ReadSheet], world: &mut World<'_>) -> Result<bool, Ending> {
     if sheets.iter().all(|sheet| sheet.already) {
         return Ok(true);
+    }
+    world.say(&show_paper::read(&document(sheets, Vec::new())));
+    if sheets.iter().any(|sheet| sheet.doubtful().next().is_some()) {
+        return Ok(false);
     }
     let line = world.ask("Store this? [y/n] ")?;
     Ok(line.as_deref().and_then(yes_or_no) == Some(true))

@@ -180,7 +180,14 @@ fn screens(arguments: ScreenArguments, format: Format, world: &mut World<'_>) ->
     let on = arguments.date.as_deref().map_or(Ok(today), reviews::read_date)?;
     let doc = match arguments.minutes {
         Some(minutes) => {
-            let entry = Entry { minutes, what: arguments.what, with: arguments.with, repeat: arguments.repeat, on };
+            let entry = Entry {
+                minutes,
+                what: arguments.what,
+                with: arguments.with,
+                repeat: arguments.repeat,
+                on,
+                read_from: None,
+            };
             screens::store(&arguments.case, &entry, arguments.by.as_deref(), today, world.now)?
         }
         None => screens::show(&arguments.case, on)?,

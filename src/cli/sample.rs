@@ -77,6 +77,7 @@ pub(super) fn run(
         marks,
         task: around.task.clone(),
         place: around.place.clone(),
+        read_from: None,
     };
     Ok(samples::finish(case, body, how, around.by.as_deref(), date, world.now)?)
 }

@@ -237,6 +237,9 @@ pub struct AuditBody {
     /// Photos kept on request, reduced and without metadata: the ids of their files.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub kept_photos: Vec<String>,
+    /// The sheet of paper that it was read from, as in observations.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_from: Option<String>,
     /// The checklist, as read.
     pub checklist_text: String,
     /// The answers, as read.

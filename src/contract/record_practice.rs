@@ -124,6 +124,9 @@ pub struct ObservationBody {
     /// The place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,
+    /// The sheet and its row that it was read from: 16 hex digits that stand for the sheet, a colon, the row.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub read_from: Option<String>,
 }
 
 /// What self-stimulation may serve, and how the need is met. Words only: it is never counted and never brought down.

@@ -150,6 +150,7 @@ fn taken(asked: &Asked, desk: &Desk) -> Result<SampleDoc, Wrong> {
         marks: marks(asked.field("marks").unwrap_or_default()).beside("marks")?,
         task: None,
         place: None,
+        read_from: None,
     };
     let _alone = desk.sitting();
     let done = samples::finish(desk.case().as_deref(), body, how, asked.field("by"), desk.today(), desk.now())?;

@@ -55,7 +55,7 @@ impl Fault {
         match self {
             Self::Picture(refusal) => refusal.hint(),
             Self::NoSheet => {
-                "photograph a sheet that this program printed, all four corner marks in the picture, filling most of it"
+                "photograph a sheet that this program printed: sharp, in good light, all four corner marks in the picture, filling most of it"
             }
             Self::Screenshot => "print the sheet, fill it in with a pen, and photograph the paper",
             Self::Half => "step back until the whole sheet is in the picture, and take it again",

@@ -111,6 +111,7 @@ pub fn audit(request: AuditRequest) -> Result<AuditResult, Refusal> {
         child_audible: request.child_audible,
         photos: request.photos,
         kept_photos: request.kept_photos.iter().map(|jpeg| id_of(jpeg)).collect(),
+        read_from: None,
         checklist_text: request.checklist.text,
         answers_text: request.answers.content,
         scale_text: evidence.scale.text().to_owned(),

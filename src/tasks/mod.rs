@@ -55,6 +55,7 @@ pub mod serving;
 pub mod sessions;
 mod sheet_words;
 pub mod sheets;
+mod sheets_before;
 pub mod sheets_kept;
 pub mod sittings;
 pub mod sounds;

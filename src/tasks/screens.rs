@@ -29,6 +29,8 @@ pub struct Entry {
     pub repeat: bool,
     /// Its day.
     pub on: Date,
+    /// The sheet and row it was read from.
+    pub read_from: Option<String>,
 }
 
 /// Words for an adult who watches too.
@@ -59,6 +61,7 @@ pub fn store(
         with: with.map(ToOwned::to_owned),
         repeat: entry.repeat,
         place: None,
+        read_from: entry.read_from.clone(),
     };
     let name = case.add(&record(RecordBody::ScreenTime(body), &entry.on.to_string(), by, now))?;
     told(&case, today, Some(name.id))

@@ -146,20 +146,17 @@ pub fn import(folder: &Path, text: &Named<String>, taking: &Taking) -> Result<Se
     store(&practised, &rows, Some(&file), taking, notices)
 }
 
-/// Stores the sittings of a filled sheet, each with its row; those that an interrupted try stored are left as they are.
+/// Stores the sittings of a filled sheet, each with its row; `source` stands for the sheet.
 pub fn of_sheet(
     folder: &Path,
-    number: &str,
+    source: &str,
     rows: Vec<(usize, Session)>,
     taking: &Taking,
 ) -> Result<SessionsDoc, Refusal> {
     let practised = Course::read(Case::open(folder)?)?;
-    let file = id_of(format!("sheet {number}").as_bytes());
-    let before = read_before(&practised.case, &file)?;
-    let new: Vec<(Option<usize>, Session)> =
-        rows.into_iter().filter(|(row, _)| !before.contains(row)).map(|(row, session)| (Some(row), session)).collect();
+    let new: Vec<(Option<usize>, Session)> = rows.into_iter().map(|(row, session)| (Some(row), session)).collect();
     let notices = check(&practised, &new, None, taking.today)?;
-    store(&practised, &new, Some(&file), taking, notices)
+    store(&practised, &new, Some(source), taking, notices)
 }
 
 /// The sessions of a case as CSV, and how many.

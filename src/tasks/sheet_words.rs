@@ -49,14 +49,34 @@ pub(super) fn circle(kind: Kind, circle: &Circle) -> String {
     }
 }
 
+/// A row in words: `Tuesday`, `series 3`.
+pub(super) fn row(kind: Kind, row: u8) -> String {
+    match kind {
+        Kind::Sittings => day(row.into()).to_owned(),
+        Kind::Screens => day(diary_row(row).0).to_owned(),
+        Kind::Sampling => format!("series {}", row + 1),
+        Kind::Checklist => format!("question {}", row + 1),
+    }
+}
+
 /// What the sheet says, a sentence a line; rows where nothing is filled are left out.
 pub(super) fn summary(sheet: &ReadSheet) -> Vec<String> {
-    match sheet.kind() {
+    let mut says = match sheet.kind() {
         Kind::Sittings => sittings(sheet),
         Kind::Sampling => series(sheet),
         Kind::Screens => screens(sheet),
         Kind::Checklist => questions(sheet),
+    };
+    if !sheet.already && !sheet.before.is_empty() {
+        says.push("What was read of it before is in the case; only what is new is stored.".to_owned());
     }
+    let differs = |row: &String| {
+        format!(
+            "{row} is filled otherwise now; what was stored before holds. A copied sheet has the same number: print each one anew."
+        )
+    };
+    says.extend(sheet.changed.iter().map(differs));
+    says
 }
 
 /// How many tries of a row were alone, helped, wrong; and how many there were.

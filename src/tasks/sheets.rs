@@ -1,13 +1,13 @@
 //! Filled sheets by photo: read, checked against the case, asked about. Nothing is stored here (`sheets_kept.rs`).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use jiff::civil::Date;
 
 use crate::case::Case;
 use crate::checklist::shipped;
-use crate::contract::{DoubtDoc, RecordBody, SheetReadDoc};
+use crate::contract::{DoubtDoc, SheetBody, SheetReadDoc};
 use crate::language::{Language, Speaker};
 use crate::paper::{Circle, Field, Filled, Kind, LAYOUT, Label, Seen, Sheet, alias_code, seen, spoken};
 use crate::photo::Pixels;
@@ -20,6 +20,7 @@ use super::files::Named;
 use super::papers::monday_of_week;
 use super::refusal::Refusal;
 use super::sheet_words;
+use super::sheets_before::read_before;
 
 /// What a sheet is checked against.
 #[derive(Clone, Debug)]
@@ -62,8 +63,12 @@ pub struct ReadSheet {
     pub asked: Vec<String>,
     /// What was read surely and corrected.
     pub corrected: Vec<String>,
-    /// The case holds it already.
+    /// The case holds all of it already.
     pub already: bool,
+    /// Its rows that the case holds already, from 0.
+    pub before: BTreeSet<u8>,
+    /// Those of them that read differently now, in words.
+    pub changed: Vec<String>,
     seen: Option<Seen>,
 }
 
@@ -82,7 +87,9 @@ pub fn read(photo: &Named<Vec<u8>>, against: &Against<'_>) -> Result<ReadSheet, 
         .collect();
     let mut read = ReadSheet {
         file: photo.name.clone(),
-        already: holds(against.case, &sheet.label)?,
+        already: false,
+        before: BTreeSet::new(),
+        changed: Vec::new(),
         sheet,
         list,
         spots,
@@ -90,6 +97,7 @@ pub fn read(photo: &Named<Vec<u8>>, against: &Against<'_>) -> Result<ReadSheet, 
         corrected: Vec::new(),
         seen: Some(found),
     };
+    read.recall(&held(against.case, &read.sheet.label)?);
     read.ask_for_missing(against.rung);
     Ok(read)
 }
@@ -157,14 +165,10 @@ fn of_this_case(label: &Label, folder: &Path) -> Result<(), Refusal> {
     .hint("read it into its own case"))
 }
 
-/// Whether a case holds that sheet.
-fn holds(case: Option<&Path>, label: &Label) -> Result<bool, Refusal> {
-    let Some(folder) = case else { return Ok(false) };
-    let number = digits(label.number);
-    let found = Case::open(folder)?.standing(|kind| kind == "sheet")?.records;
-    Ok(found.iter().any(|stored| {
-        matches!(&stored.record.body, RecordBody::Sheet(body) if body.number == number && body.kind == label.kind.name())
-    }))
+/// What a case holds of that sheet.
+fn held(case: Option<&Path>, label: &Label) -> Result<Vec<SheetBody>, Refusal> {
+    let Some(folder) = case else { return Ok(Vec::new()) };
+    read_before(&Case::open(folder)?, &digits(label.number), label.kind)
 }
 
 /// A number with its check digits, digits alone.
@@ -218,7 +222,12 @@ impl ReadSheet {
         let missing = |circle: &Circle| {
             let key = (circle.row, circle.field);
             let asked = circle.option == 0 || circle.field == Field::Day;
-            asked && wanted(circle.field) && used(circle.row) && !filled.contains_key(&key) && !doubted.contains(&key)
+            let new = !self.before.contains(&circle.row);
+            new && asked
+                && wanted(circle.field)
+                && used(circle.row)
+                && !filled.contains_key(&key)
+                && !doubted.contains(&key)
         };
         let ask: Vec<usize> = (0..self.spots.len()).filter(|at| missing(&self.spots[*at].circle)).collect();
         for at in ask {
@@ -369,15 +378,20 @@ impl ReadSheet {
         };
         let spot =
             |(circle, sign): (&Circle, u8)| Spot { circle: *circle, ink: 0.0, confidence: 0.5, filled: filled(sign) };
-        Ok(Self {
+        let known = held(against.case, &sheet.label)?;
+        let mut read = Self {
             file: file.to_owned(),
-            already: holds(against.case, &sheet.label)?,
+            already: false,
+            before: BTreeSet::new(),
+            changed: Vec::new(),
             spots: sheet.circles.iter().zip(spots.bytes()).map(spot).collect(),
             sheet,
             list,
             asked: asked.split(';').filter(|said| !said.is_empty()).map(ToOwned::to_owned).collect(),
             corrected: Vec::new(),
             seen: None,
-        })
+        };
+        read.recall(&known);
+        Ok(read)
     }
 }

@@ -23,6 +23,7 @@ use super::screens::{self, Entry};
 use super::sessions::{self, Likely, Taking};
 use super::sheet_words::{day, diary_row, minutes, moments, tries};
 use super::sheets::{ReadSheet, digits};
+use super::sheets_before::{read_before, records, source};
 
 /// Minutes for rearranging of an audit, as everywhere.
 const MINUTES: f64 = 15.0;
@@ -51,8 +52,8 @@ pub struct Keeping<'a> {
 /// What a sheet becomes.
 enum Made {
     Sittings(Vec<(usize, Session)>),
-    Series(Vec<(Date, ObservationBody)>),
-    Minutes(Vec<Entry>),
+    Series(Vec<(usize, Date, ObservationBody)>),
+    Minutes(Vec<(usize, Entry)>),
     Audit(Box<audits::AuditResult>),
     /// A later page of a checklist whose first page holds the audit.
     Page,
@@ -72,7 +73,8 @@ pub fn store(sheets: &[ReadSheet], keeping: &Keeping<'_>) -> Result<Vec<String>,
         .hint("look at their pictures and say yes or no: --mark NAME=yes, or read the sheet at a terminal or in the local page; nothing was stored"));
     }
     let likely = sessions::likely(keeping.case, keeping.today)?;
-    let made = new.iter().map(|sheet| made(sheet, &new, &likely, keeping)).collect::<Result<Vec<_>, _>>()?;
+    let all: Vec<&ReadSheet> = sheets.iter().collect();
+    let made = new.iter().map(|sheet| made(sheet, &all, &likely, keeping)).collect::<Result<Vec<_>, _>>()?;
     let mut stored = Vec::new();
     for (sheet, made) in new.iter().zip(made) {
         let records = kept(sheet, made, keeping)?;
@@ -94,7 +96,13 @@ fn made(sheet: &ReadSheet, all: &[&ReadSheet], likely: &Likely, keeping: &Keepin
             let there = all.iter().any(|other| {
                 other.kind() == Kind::Checklist && other.sheet.label.page == 0 && first_number(other) == first
             });
-            if there { Ok(Made::Page) } else { Err(page_missing(sheet, 1)) }
+            // Its audit rests on all pages, so a first page that is in the case needs no other photo.
+            let case = Case::open(keeping.case)?;
+            if there || !read_before(&case, &digits(first), Kind::Checklist)?.is_empty() {
+                Ok(Made::Page)
+            } else {
+                Err(page_missing(sheet, 1))
+            }
         }
         Kind::Checklist => audit(sheet, all, likely, keeping).map(|result| Made::Audit(Box::new(result))),
     }
@@ -103,26 +111,44 @@ fn made(sheet: &ReadSheet, all: &[&ReadSheet], likely: &Likely, keeping: &Keepin
 /// Stores what a sheet became.
 fn kept(sheet: &ReadSheet, made: Made, keeping: &Keeping<'_>) -> Result<Vec<String>, Refusal> {
     let by = keeping.by.as_deref();
+    let case = Case::open(keeping.case)?;
+    let source = source(&sheet.sheet.label);
+    // A run that was cut short stored some rows and not the sheet's own record.
+    let there = records(&case, &sheet.sheet.label)?;
+    let from = |row: usize| Some(format!("{source}:{row}"));
+    let mut ids: Vec<String> =
+        there.iter().filter(|(row, _)| !row_before(sheet, **row)).map(|(_, id)| id.clone()).collect();
     match made {
-        Made::Sittings(rows) => {
+        Made::Sittings(mut rows) => {
+            rows.retain(|(row, _)| !there.contains_key(row));
             let taking = Taking { dates: DateForm::Iso, dry_run: false, today: keeping.today, now: keeping.now };
-            let done = sessions::of_sheet(keeping.case, &digits(sheet.sheet.label.number), rows, &taking)?;
-            Ok(done.sessions.into_iter().filter_map(|line| line.id).collect())
+            let done = sessions::of_sheet(keeping.case, &source, rows, &taking)?;
+            ids.extend(done.sessions.into_iter().filter_map(|line| line.id));
         }
         Made::Series(series) => {
-            let one = |(date, body)| {
-                samples::finish(Some(keeping.case), body, Sampled::Momentary, by, date, keeping.now).map(|doc| doc.id)
-            };
-            Ok(series.into_iter().map(one).collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+            for (row, date, body) in series.into_iter().filter(|(row, ..)| !there.contains_key(row)) {
+                let body = ObservationBody { read_from: from(row), ..body };
+                ids.extend(samples::finish(Some(keeping.case), body, Sampled::Momentary, by, date, keeping.now)?.id);
+            }
         }
         Made::Minutes(entries) => {
-            let one =
-                |entry: &Entry| screens::store(keeping.case, entry, by, keeping.today, keeping.now).map(|doc| doc.id);
-            Ok(entries.iter().map(one).collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+            for (row, entry) in entries.into_iter().filter(|(row, _)| !there.contains_key(row)) {
+                let entry = Entry { read_from: from(row), ..entry };
+                ids.extend(screens::store(keeping.case, &entry, by, keeping.today, keeping.now)?.id);
+            }
         }
-        Made::Audit(result) => Ok(vec![audits::store(&Case::open(keeping.case)?, &result, keeping.now)?]),
-        Made::Page => Ok(Vec::new()),
+        Made::Audit(mut result) if there.is_empty() => {
+            result.body.read_from = from(1);
+            ids.push(audits::store(&case, &result, keeping.now)?);
+        }
+        Made::Audit(_) | Made::Page => {}
     }
+    Ok(ids)
+}
+
+/// Whether the sheet's own record holds that row, counted from 1, already.
+fn row_before(sheet: &ReadSheet, row: usize) -> bool {
+    sheet.before.iter().any(|before| usize::from(*before) + 1 == row)
 }
 
 /// The record of the sheet itself.
@@ -168,7 +194,7 @@ fn sittings(sheet: &ReadSheet, likely: &Likely, keeping: &Keeping<'_>) -> Result
     })?;
     let filled = sheet.filled();
     let mut rows = Vec::new();
-    for row in 0..7u8 {
+    for row in (0..7u8).filter(|row| !sheet.before.contains(row)) {
         let [independent, prompted, errors] = tries(sheet, row);
         let opportunities = independent + prompted + errors;
         if opportunities == 0 {
@@ -219,10 +245,14 @@ fn sittings(sheet: &ReadSheet, likely: &Likely, keeping: &Keeping<'_>) -> Result
     Ok(rows)
 }
 
-fn series(sheet: &ReadSheet, likely: &Likely, keeping: &Keeping<'_>) -> Result<Vec<(Date, ObservationBody)>, Refusal> {
+fn series(
+    sheet: &ReadSheet,
+    likely: &Likely,
+    keeping: &Keeping<'_>,
+) -> Result<Vec<(usize, Date, ObservationBody)>, Refusal> {
     let filled = sheet.filled();
     let mut found = Vec::new();
-    for row in 0..8u8 {
+    for row in (0..8u8).filter(|row| !sheet.before.contains(row)) {
         let marks = moments(sheet, row);
         if marks.is_empty() {
             continue;
@@ -239,16 +269,17 @@ fn series(sheet: &ReadSheet, likely: &Likely, keeping: &Keeping<'_>) -> Result<V
             marks,
             task: likely.task.clone(),
             place: keeping.place.clone().or_else(|| likely.place.clone()),
+            read_from: None,
         };
-        found.push((date_of(sheet, usize::from(*weekday), keeping)?, body));
+        found.push((usize::from(row) + 1, date_of(sheet, usize::from(*weekday), keeping)?, body));
     }
     Ok(found)
 }
 
-fn diary(sheet: &ReadSheet, keeping: &Keeping<'_>) -> Result<Vec<Entry>, Refusal> {
+fn diary(sheet: &ReadSheet, keeping: &Keeping<'_>) -> Result<Vec<(usize, Entry)>, Refusal> {
     let filled = sheet.filled();
     let mut entries = Vec::new();
-    for row in 0..21u8 {
+    for row in (0..21u8).filter(|row| !sheet.before.contains(row)) {
         let sum = minutes(sheet, row);
         if sum == 0 {
             continue;
@@ -259,7 +290,9 @@ fn diary(sheet: &ReadSheet, keeping: &Keeping<'_>) -> Result<Vec<Entry>, Refusal
             _ => None,
         };
         let on = date_of(sheet, diary_row(row).0, keeping)?;
-        entries.push(Entry { minutes: sum, what: None, with, repeat: filled.contains_key(&(row, Field::Again)), on });
+        let repeat = filled.contains_key(&(row, Field::Again));
+        let entry = Entry { minutes: sum, what: None, with, repeat, on, read_from: None };
+        entries.push((usize::from(row) + 1, entry));
     }
     Ok(entries)
 }

@@ -6,6 +6,7 @@ mod access;
 mod carry;
 mod carry_figures;
 mod carry_kept;
+mod carry_sheets;
 mod driver;
 mod firefox;
 mod house;

@@ -2,6 +2,7 @@
 //! none of which knows this program. `STILLROOM_SHEETS=100` takes a hundred; the suite takes a few.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::process::Command;
 
 use stillroom::paper::{Filled, Kind, LAYOUT, Label, Sheet, seen};
@@ -53,19 +54,45 @@ fn done(program: &str, words: &[&str], hint: &str) {
     assert!(out.status.success(), "{program}: {}", String::from_utf8_lossy(&out.stderr));
 }
 
+/// A4, centimetres.
+pub(crate) const A4: (f64, f64) = (21.0, 29.7);
+
+/// Draws marks on `sheet.html`, prints it to PDF, and makes `sheet.png` of its first page.
+pub(crate) fn printed(browser: &Browser, folder: &Path, marks: &str, ink: &str, (width, height): (f64, f64)) {
+    let at = |name: &str| folder.join(name).display().to_string();
+    browser.open(&format!("file://{}", at("sheet.html")));
+    browser.run(&DRAW.replace("MARKS", marks).replace("INK", ink));
+    std::fs::write(folder.join("sheet.pdf"), from_base64(&browser.print(width, height))).unwrap();
+    let words = ["-r", "150", "-gray", "-png", "-f", "1", "-l", "1", "-singlefile", &at("sheet.pdf"), &at("sheet")];
+    done("pdftoppm", &words, "apt-get install poppler-utils");
+}
+
+/// Makes `sheet.jpg` of `sheet.png`, as if it had been photographed.
+pub(crate) fn warped(folder: &Path, corners: &str, turn: &str) {
+    let at = |name: &str| folder.join(name).display().to_string();
+    let words = format!(
+        "{} -virtual-pixel Gray -bordercolor gray40 -border 80 -distort Perspective\n{corners}\n-background gray30 -rotate {turn} \
+         -level -8%,115% -gaussian-blur 0x0.8 -attenuate 0.25 +noise Gaussian -quality 82 {}",
+        at("sheet.png"),
+        at("sheet.jpg")
+    );
+    let parts: Vec<&str> = words.lines().collect();
+    let [before, places, after] = parts[..] else { unreachable!("three lines") };
+    let words: Vec<&str> = before.split_whitespace().chain([places]).chain(after.split_whitespace()).collect();
+    done("convert", &words, "apt-get install imagemagick");
+}
+
 #[test]
 fn sheets_that_a_browser_printed_and_imagemagick_warped_are_read() {
     let house = House::open("en");
     let browser = Browser::new(&[]);
     let folder = house.folder.path();
     let sheets = std::env::var("STILLROOM_SHEETS").ok().and_then(|n| n.parse().ok()).unwrap_or(SHEETS);
-    let at = |name: &str| folder.join(name).display().to_string();
     let (mut marks, mut asked, mut wrong) = (0usize, 0usize, Vec::new());
     for number in 0..sheets {
         let mut state = u64::from(number) + 77;
         let name = ["session-sheet", "sampling-sheet", "screen-diary"][number as usize % 3];
         stillroom(folder, &["form", name, "--case", "demo/case", "--out", "sheet.html"]);
-        browser.open(&format!("file://{}", at("sheet.html")));
         let filled = chosen(Kind::of_name(name).unwrap(), &mut state);
         let lines = filled.iter().map(|at| {
             format!(
@@ -76,20 +103,11 @@ fn sheets_that_a_browser_printed_and_imagemagick_warped_are_read() {
                 chance(&mut state) < 0.5
             )
         });
-        let script = DRAW
-            .replace("MARKS", &lines.collect::<Vec<_>>().join(","))
-            .replace("INK", ["#112", "#225", "#444"][number as usize / 3 % 3]);
-        browser.run(&script);
-        let (width, height) = if number % 2 == 0 { (21.0, 29.7) } else { (21.59, 27.94) };
-        std::fs::write(folder.join("sheet.pdf"), from_base64(&browser.print(width, height))).unwrap();
-        let hint = "apt-get install poppler-utils";
-        done(
-            "pdftoppm",
-            &["-r", "150", "-gray", "-png", "-f", "1", "-l", "1", "-singlefile", &at("sheet.pdf"), &at("sheet")],
-            hint,
-        );
+        let size = if number % 2 == 0 { A4 } else { (21.59, 27.94) };
+        let lines = lines.collect::<Vec<_>>().join(",");
+        printed(&browser, folder, &lines, ["#112", "#225", "#444"][number as usize / 3 % 3], size);
         let mut off = |most: f64| most * chance(&mut state);
-        let (w, h) = (width / 2.54 * 150.0, height / 2.54 * 150.0);
+        let (w, h) = (size.0 / 2.54 * 150.0, size.1 / 2.54 * 150.0);
         let corners = format!(
             "0,0 {},{} {w:.0},0 {},{} {w:.0},{h:.0} {},{} 0,{h:.0} {},{}",
             60.0 + off(150.0),
@@ -101,39 +119,7 @@ fn sheets_that_a_browser_printed_and_imagemagick_warped_are_read() {
             40.0 + off(120.0),
             h - off(120.0)
         );
-        let turn = format!("{:.1}", off(360.0));
-        let hint = "apt-get install imagemagick";
-        done(
-            "convert",
-            &[
-                &at("sheet.png"),
-                "-virtual-pixel",
-                "Gray",
-                "-bordercolor",
-                "gray40",
-                "-border",
-                "80",
-                "-distort",
-                "Perspective",
-                &corners,
-                "-background",
-                "gray30",
-                "-rotate",
-                &turn,
-                "-level",
-                "-8%,115%",
-                "-gaussian-blur",
-                "0x0.8",
-                "-attenuate",
-                "0.25",
-                "+noise",
-                "Gaussian",
-                "-quality",
-                "82",
-                &at("sheet.jpg"),
-            ],
-            hint,
-        );
+        warped(folder, &corners, &format!("{:.1}", off(360.0)));
         let found = seen(&std::fs::read(folder.join("sheet.jpg")).unwrap())
             .unwrap_or_else(|fault| panic!("{name} {number}: {fault}"));
         let reading = found.read(&Sheet::plain(found.label()).unwrap()).unwrap();

@@ -16,9 +16,10 @@ mod visits;
 mod walks;
 mod where_when;
 
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::time::Duration;
 
 use serde_json::Value;
 
@@ -87,4 +88,45 @@ pub(crate) fn said(output: &Output) -> String {
 pub(crate) fn text(output: &Output) -> String {
     assert!(output.status.success(), "{}", said(output));
     String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+/// A terminal for a program that asks at one: as soon as the screen shows a prompt that was not answered yet, its answer
+/// is typed. Gives whether the program succeeded and all that the screen showed.
+pub(crate) fn at_a_terminal(folder: &Path, command: &str, answers: &[(&str, &str)]) -> (bool, String) {
+    let mut child = Command::new("timeout")
+        .args(["--kill-after=5", "120", "script", "--quiet", "--return", "--command", command, "/dev/null"])
+        .current_dir(folder)
+        .env("NO_COLOR", "1")
+        .env("LC_ALL", "C")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    let mut output = child.stdout.take().unwrap();
+    let mut answers = answers.iter();
+    let mut next = answers.next();
+    let (mut seen, mut since) = (Vec::new(), 0);
+    let mut buffer = [0u8; 256];
+    loop {
+        let read = output.read(&mut buffer).unwrap_or(0);
+        if read == 0 {
+            break;
+        }
+        seen.extend_from_slice(&buffer[..read]);
+        if let Some((prompt, answer)) = next
+            && String::from_utf8_lossy(&seen[since..]).contains(prompt)
+        {
+            // Between asking and listening a program turns the echo off.
+            std::thread::sleep(Duration::from_millis(500));
+            writeln!(input, "{answer}").unwrap();
+            since = seen.len();
+            next = answers.next();
+        }
+    }
+    let done = child.wait().unwrap().success();
+    let seen = String::from_utf8_lossy(&seen).into_owned();
+    assert!(next.is_none(), "not asked for {next:?}: {seen}");
+    (done, seen)
 }

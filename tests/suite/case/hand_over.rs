@@ -1,57 +1,14 @@
 //! Handing over with the commands: Debian's `age` opens their packs, a passphrase is asked unseen, a clinic's inbox is merged.
 
 use std::fs;
-use std::io::{Read, Write};
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::time::Duration;
+use std::process::Command;
 
 use stillroom::case::{Case, pack, plan};
 
 use super::made::{case, child, names, note};
 use super::packs::{WORDS, WORK, content, now, packed};
-use crate::commands::{document, refusal, said, stillroom};
-
-/// A terminal for a program that asks at one: as soon as the screen shows a prompt that was not answered yet, its answer
-/// is typed. Gives whether the program succeeded and all that the screen showed.
-fn at_a_terminal(folder: &Path, command: &str, answers: &[(&str, &str)]) -> (bool, String) {
-    let mut child = Command::new("timeout")
-        .args(["--kill-after=5", "120", "script", "--quiet", "--return", "--command", command, "/dev/null"])
-        .current_dir(folder)
-        .env("NO_COLOR", "1")
-        .env("LC_ALL", "C")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap();
-    let mut input = child.stdin.take().unwrap();
-    let mut output = child.stdout.take().unwrap();
-    let mut answers = answers.iter();
-    let mut next = answers.next();
-    let (mut seen, mut since) = (Vec::new(), 0);
-    let mut buffer = [0u8; 256];
-    loop {
-        let read = output.read(&mut buffer).unwrap_or(0);
-        if read == 0 {
-            break;
-        }
-        seen.extend_from_slice(&buffer[..read]);
-        if let Some((prompt, answer)) = next
-            && String::from_utf8_lossy(&seen[since..]).contains(prompt)
-        {
-            // Between asking and listening a program turns the echo off.
-            std::thread::sleep(Duration::from_millis(500));
-            writeln!(input, "{answer}").unwrap();
-            since = seen.len();
-            next = answers.next();
-        }
-    }
-    let done = child.wait().unwrap().success();
-    let seen = String::from_utf8_lossy(&seen).into_owned();
-    assert!(next.is_none(), "not asked for {next:?}: {seen}");
-    (done, seen)
-}
+use crate::commands::{at_a_terminal, document, refusal, said, stillroom};
 
 /// The archive inside a pack, by Debian's `age` at a terminal.
 fn by_age(folder: &Path, pack: &str) -> Vec<u8> {

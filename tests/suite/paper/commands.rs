@@ -10,7 +10,7 @@ use crate::page::Page;
 /// Monday, 6 January 2025, in weeks since 1 January 2024.
 const WEEK: u16 = 53;
 
-fn label(kind: Kind, number: u32) -> Label {
+pub(super) fn label(kind: Kind, number: u32) -> Label {
     Label {
         layout: LAYOUT,
         kind,
@@ -24,10 +24,10 @@ fn label(kind: Kind, number: u32) -> Label {
 }
 
 /// A folder with two cases and photos of sheets.
-struct Desk(tempfile::TempDir);
+pub(super) struct Desk(pub(super) tempfile::TempDir);
 
 impl Desk {
-    fn new() -> Self {
+    pub(super) fn new() -> Self {
         let desk = Self(tempfile::tempdir().unwrap());
         for (folder, alias) in [("clover", "Clover"), ("poppy", "Poppy")] {
             desk.done(&["case", "new", folder, "--alias", alias, "--born", "2022-07"]);
@@ -36,39 +36,47 @@ impl Desk {
     }
 
     /// A photo of a sheet with these circles filled.
-    fn photo(&self, name: &str, label: Label, filled: &[(u8, Field, u16)]) {
+    pub(super) fn photo(&self, name: &str, label: Label, filled: &[(u8, Field, u16)]) {
         let sheet = Sheet::plain(Label { layout: LAYOUT, ..label }).unwrap();
         let sheet = Sheet { label, ..sheet };
-        let mut page = printed(&sheet);
-        for (row, field, option) in filled {
-            let wanted = |one: &&stillroom::paper::Circle| (one.row, one.field, one.option) == (*row, *field, *option);
-            let circle = sheet.circles.iter().find(wanted).unwrap();
-            let (x, y) = (AT.0 + circle.x, AT.1 + circle.y);
-            page.stroke((x - 0.8, y), (x + 0.8, y), 2.6, 0.12);
-        }
-        let shot = Shot { tilt: 8.0, ..Shot::plain(label.kind) };
-        let jpeg = shot.photographed(&[(&page, (0.0, 0.0))], &mut Chance::new(label.number.into()));
+        let jpeg = photographed(&sheet, filled, &[]);
         std::fs::write(self.0.path().join(name), jpeg).unwrap();
     }
 
     #[track_caller]
-    fn done(&self, words: &[&str]) -> Value {
+    pub(super) fn done(&self, words: &[&str]) -> Value {
         document(&stillroom(self.0.path(), &[words, &["--format", "json"]].concat()))
     }
 
     #[track_caller]
-    fn refused(&self, words: &[&str]) -> Value {
+    pub(super) fn refused(&self, words: &[&str]) -> Value {
         refusal(&stillroom(self.0.path(), &[words, &["--format", "json"]].concat()))
     }
 
-    fn kinds(&self) -> Vec<String> {
+    pub(super) fn kinds(&self) -> Vec<String> {
         let records = self.done(&["case", "list", "clover"]);
         records["records"].as_array().unwrap().iter().map(|one| one["kind"].as_str().unwrap().to_owned()).collect()
     }
 }
 
+/// A photo of a sheet with these circles filled, and strokes beside them.
+pub(super) fn photographed(sheet: &Sheet, filled: &[(u8, Field, u16)], strokes: &[[f64; 4]]) -> Vec<u8> {
+    let mut page = printed(sheet);
+    for (row, field, option) in filled {
+        let wanted = |one: &&stillroom::paper::Circle| (one.row, one.field, one.option) == (*row, *field, *option);
+        let circle = sheet.circles.iter().find(wanted).unwrap();
+        let (x, y) = (AT.0 + circle.x, AT.1 + circle.y);
+        page.stroke((x - 0.8, y), (x + 0.8, y), 2.6, 0.12);
+    }
+    for [x, y, to_x, to_y] in strokes {
+        page.stroke((AT.0 + x, AT.1 + y), (AT.0 + to_x, AT.1 + to_y), 0.8, 0.12);
+    }
+    let shot = Shot { tilt: 8.0, ..Shot::plain(sheet.label.kind) };
+    shot.photographed(&[(&page, (0.0, 0.0))], &mut Chance::new(sheet.label.number.into()))
+}
+
 /// A sitting of three tries on a Tuesday.
-fn tuesday() -> Vec<(u8, Field, u16)> {
+pub(super) fn tuesday() -> Vec<(u8, Field, u16)> {
     let tries = [(0, 0), (1, 0), (2, 1)].map(|(number, how)| (1, Field::Try(number), how));
     [&tries[..], &[(1, Field::Upset, 1), (1, Field::Came, 0), (1, Field::Minutes, 15)]].concat()
 }
