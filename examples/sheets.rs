@@ -21,8 +21,12 @@ use others::other;
 use render::Shot;
 use stillroom::paper::{Filled, seen};
 
+/// Sheets between two lines that say how far it is.
+const TOLD: usize = 50;
+
 #[derive(Default)]
 struct Count {
+    sheets: usize,
     marks: usize,
     wrong: usize,
     asked: usize,
@@ -49,6 +53,11 @@ fn main() {
                         break;
                     }
                     one(seed, &count, folder.as_deref());
+                    let mut count = count.lock().unwrap();
+                    count.sheets += 1;
+                    if count.sheets % TOLD == 0 {
+                        println!("{} sheets, not read {}: {}", count.sheets, count.unread.len(), count.told());
+                    }
                 }
             });
         }
@@ -68,14 +77,20 @@ fn main() {
     for (seed, why) in &count.unread {
         println!("  {seed}: {why}");
     }
-    println!(
-        "marks {}, wrong without a question {} (one in {:.0}), asked {} ({:.2} %)",
-        count.marks,
-        count.wrong,
-        count.marks as f64 / count.wrong.max(1) as f64,
-        count.asked,
-        100.0 * count.asked as f64 / count.marks.max(1) as f64
-    );
+    println!("{}", count.told());
+}
+
+impl Count {
+    fn told(&self) -> String {
+        format!(
+            "marks {}, wrong without a question {} (one in {:.0}), asked {} ({:.2} %)",
+            self.marks,
+            self.wrong,
+            self.marks as f64 / self.wrong.max(1) as f64,
+            self.asked,
+            100.0 * self.asked as f64 / self.marks.max(1) as f64
+        )
+    }
 }
 
 fn one(seed: u64, count: &Mutex<Count>, folder: Option<&str>) {
