@@ -152,5 +152,5 @@ screens-child = child
 
 ## Doubtful circles enlarged
 doubts-title = Doubtful circles
-doubts-how = Is the circle in the middle filled? Say so at the terminal, or with the name under the picture.
+doubts-how = Is it so? The circle is in the middle of the picture. Say yes or no at the terminal, or with the name under the picture.
 doubts-none = Nothing on this sheet is doubtful.

@@ -152,5 +152,5 @@ screens-child = niños
 
 ## Doubtful circles enlarged
 doubts-title = Círculos dudosos
-doubts-how = ¿Está relleno el círculo del medio? Dígalo en la terminal o con el nombre que está bajo la imagen.
+doubts-how = ¿Es así? El círculo está en el medio de la imagen. Diga sí o no en la terminal o con el nombre que está bajo la imagen.
 doubts-none = En esta hoja no hay nada dudoso.

@@ -206,32 +206,30 @@ impl ReadSheet {
         found
     }
 
-    /// What is never assumed is asked where nothing is filled: how the child was, and the day of a series.
+    /// What is never assumed is asked where nothing is surely filled: how the child was, in one question about the child, and the
+    /// day of a series.
     fn ask_for_missing(&mut self, said: Option<u32>) {
         let filled = self.filled();
-        let used =
-            |row: u8| filled.keys().any(|(of, field)| *of == row && matches!(field, Field::Try(_) | Field::Moment(_)));
+        let answers = |spot: &&Spot| matches!(spot.circle.field, Field::Try(_) | Field::Moment(_));
+        let marked = self.spots.iter().filter(|spot| spot.filled != Filled::No);
+        let used: BTreeSet<u8> = marked.filter(answers).map(|spot| spot.circle.row).collect();
         let rung = said.or(self.sheet.label.about.map(u32::from));
-        let wanted = |field: Field| match field {
+        let doubted: Vec<(u8, Field)> = self.doubtful().map(|spot| (spot.circle.row, spot.circle.field)).collect();
+        let wanted = |circle: &Circle| match circle.field {
             Field::Upset | Field::Came => self.sheet.label.kind == Kind::Sittings,
             Field::On => self.sheet.label.kind == Kind::Sittings && rung != Some(0),
-            Field::Day => self.sheet.label.kind == Kind::Sampling,
+            Field::Day => self.sheet.label.kind == Kind::Sampling && !doubted.contains(&(circle.row, circle.field)),
             _ => false,
         };
-        let doubted: Vec<(u8, Field)> = self.doubtful().map(|spot| (spot.circle.row, spot.circle.field)).collect();
         let missing = |circle: &Circle| {
-            let key = (circle.row, circle.field);
-            let asked = circle.option == 0 || circle.field == Field::Day;
-            let new = !self.before.contains(&circle.row);
-            new && asked
-                && wanted(circle.field)
-                && used(circle.row)
-                && !filled.contains_key(&key)
-                && !doubted.contains(&key)
+            let new = !self.before.contains(&circle.row) && used.contains(&circle.row);
+            new && wanted(circle) && !filled.contains_key(&(circle.row, circle.field))
         };
         let ask: Vec<usize> = (0..self.spots.len()).filter(|at| missing(&self.spots[*at].circle)).collect();
         for at in ask {
-            self.spots[at].filled = Filled::Doubtful;
+            let circle = self.spots[at].circle;
+            let asked = circle.option == 0 || circle.field == Field::Day;
+            self.spots[at].filled = if asked { Filled::Doubtful } else { Filled::No };
             self.spots[at].confidence = 0.5;
         }
     }

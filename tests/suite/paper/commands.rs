@@ -136,6 +136,22 @@ fn what_is_not_said_is_asked_and_what_was_answered_is_remembered() {
 }
 
 #[test]
+fn how_the_child_was_is_asked_of_the_child_and_not_of_a_circle() {
+    let desk = Desk::new();
+    // Both circles of upset and of willing are filled: which one holds is one question each.
+    let both = [(1, Field::Upset, 0), (1, Field::Came, 1)];
+    desk.photo("both.jpg", label(Kind::Sittings, 41), &[&tuesday()[..], &both].concat());
+    let read = desk.done(&["paper", "both.jpg", "--case", "clover"]);
+    let doubts = read["sheets"][0]["doubtful"].as_array().unwrap();
+    let asked: Vec<&str> = doubts.iter().map(|doubt| doubt["text"].as_str().unwrap()).collect();
+    assert_eq!(asked, ["Tuesday, upset", "Tuesday, came and stayed willingly"]);
+    let said = ["--mark", "2.upset.0=yes", "--mark", "2.willing.0=no", "--yes"];
+    desk.done(&[&["paper", "both.jpg", "--case", "clover"], &said[..]].concat());
+    let out = stillroom(desk.0.path(), &["session", "--case", "clover", "--export", "-"]).stdout;
+    assert!(String::from_utf8(out).unwrap().contains("2025-01-07,0,3,2,1,0,1,no"));
+}
+
+#[test]
 fn another_case_version_or_language_is_refused_by_name() {
     let desk = Desk::new();
     desk.photo("poppy.jpg", Label { alias: alias_code("Poppy"), ..label(Kind::Sittings, 8) }, &tuesday());
