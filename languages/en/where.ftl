@@ -62,9 +62,9 @@ where-move-to = move to { $a }
 where-stay-and-tidy = stay and tidy { $a } of the things found
 where-and-tidy = { $a }, and tidy { $b } of the things found there
 where-corner-answers-not-one = { $a } holds not one file of answers (.toml)
-where-put-one-answers-file = put one answers file there: stillroom checklist blank home-corner > corner/answers.toml
+where-put-one-answers-file = put one answers file there: stillroom checklist blank quick-corner > corner/answers.toml
 where-answers-do-not-say = the answers do not say which checklist they answer
-where-write-checklist = write checklist = "home-corner" above [answers]
+where-write-checklist = write checklist = "quick-corner" above [answers]
 where-clap-and-no-room = { $a } holds a clap and no recording of the room
 where-record-a-minute = record a minute of the room as well
 where-more-than-one-room = { $a } holds more than one recording of the room

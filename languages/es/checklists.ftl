@@ -731,3 +731,7 @@ group-room-adult-called-away =
     .level-1 = un colega hace una pregunta corta
     .exemplar-1 = un colega pregunta algo
     .exemplar-2 = un niño pregunta algo
+
+## Un vistazo a un rincón: sus preguntas son las del rincón con mesa
+quick-corner =
+    .title = Un vistazo a un rincón

@@ -61,9 +61,9 @@ where-move-to = mudarse a { $a }
 where-stay-and-tidy = quedarse y ordenar { $a } de las cosas halladas
 where-and-tidy = { $a }, y ordenar { $b } de las cosas halladas allí
 where-corner-answers-not-one = { $a } no tiene exactamente un archivo de respuestas (.toml)
-where-put-one-answers-file = ponga allí un archivo de respuestas: stillroom checklist blank home-corner > corner/answers.toml
+where-put-one-answers-file = ponga allí un archivo de respuestas: stillroom checklist blank quick-corner > corner/answers.toml
 where-answers-do-not-say = las respuestas no dicen a qué lista responden
-where-write-checklist = escriba checklist = "home-corner" encima de [answers]
+where-write-checklist = escriba checklist = "quick-corner" encima de [answers]
 where-clap-and-no-room = { $a } tiene una palmada y ninguna grabación del cuarto
 where-record-a-minute = grabe también un minuto del cuarto
 where-more-than-one-room = { $a } tiene más de una grabación del cuarto

@@ -19,5 +19,5 @@ pub use model::{Answer, Answers, Checklist, Choice, Draw, Item, ItemId, ItemLeve
 pub use read::{FORMAT, parse};
 pub use reader::decode;
 pub use score::{ItemScore, Scores, SurfaceScore, score};
-pub use shipped::shipped;
+pub use shipped::{shipped, worded_as};
 pub use walk::{COULD_NOT_SEE, Question, Step, Walk, accepts};

@@ -1,10 +1,12 @@
 //! The English texts of the shipped checklists, with the names of their messages.
 
 /// The shipped checklists in English; other languages have their texts as messages.
-const LISTS: [&str; 3] = [
+const LISTS: [&str; 4] = [
     include_str!("../../checklists/home-corner.toml"),
     include_str!("../../checklists/play-floor.toml"),
     include_str!("../../checklists/group-room.toml"),
+    // Its items are those of home-corner; a title is all it has of its own.
+    include_str!("../../checklists/quick-corner.toml"),
 ];
 
 /// Every text of every shipped checklist, after the name of its message.

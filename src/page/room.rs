@@ -14,7 +14,7 @@ use super::home::lines;
 use super::papers::{no_case, refuse};
 use super::{found, frame, photo, sound};
 use crate::case::Case;
-use crate::checklist::{Answer as Given, Answers, Item, Unit, Walk, shipped, written_answers};
+use crate::checklist::{Answer as Given, Answers, Item, Unit, Walk, shipped, worded_as, written_answers};
 use crate::language::{Said, Speaker};
 use crate::tasks::checklists::{self, ReadChecklist};
 use crate::tasks::walks::{Found, Keeper, filled};
@@ -337,7 +337,7 @@ fn progress(speaker: &Speaker, list: &ReadChecklist, now: Surface) -> Markup {
 
 fn question(speaker: &Speaker, list: &ReadChecklist, item: &Item, kept: &Answers, form: &Form<'_>) -> Markup {
     let words = |what: &str, own: &str| {
-        speaker.find(&format!("{}-{}.{what}", list.list.id, item.id), &[]).unwrap_or_else(|| own.to_owned())
+        speaker.find(&format!("{}-{}.{what}", worded_as(&list.list.id), item.id), &[]).unwrap_or_else(|| own.to_owned())
     };
     let name = format!("a-{}", item.id);
     let before = kept.answers.get(&item.id).map(shown).unwrap_or_default();

@@ -48,13 +48,13 @@ pub fn take_in(
     let mut nothing: &mut dyn Read = &mut std::io::empty();
     let [answers] = &of(folder, &ANSWERS)?[..] else {
         return Err(Refusal::new("corner-answers", format!("{} holds not one file of answers (.toml)", shown(folder)))
-            .hint("put one answers file there: stillroom checklist blank home-corner > corner/answers.toml"));
+            .hint("put one answers file there: stillroom checklist blank quick-corner > corner/answers.toml"));
     };
     let text = read_text(answers, nothing)?;
     let list = list_of(&text.content).ok_or_else(|| {
         Refusal::new("corner-answers", "the answers do not say which checklist they answer")
             .at(text.name.clone())
-            .hint("write checklist = \"home-corner\" above [answers]")
+            .hint("write checklist = \"quick-corner\" above [answers]")
     })?;
     let checklist = checklists::find(&list, &mut nothing)?;
     let sound = sound_of(folder, reading, progress)?;

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::frame::keep;
 use super::{Paper, PaperFacts, marked};
-use crate::checklist::{Checklist, Item};
+use crate::checklist::{Checklist, Item, worded_as};
 use crate::language::Speaker;
 use crate::paper::Kind;
 use crate::words::printable;
@@ -26,5 +26,5 @@ pub(super) fn body(facts: &PaperFacts<'_>, speaker: &Speaker) -> Markup {
 /// The words of an item in the speaker's language; a list of one's own keeps the words it has.
 pub(super) fn words(speaker: &Speaker, list: &Checklist, item: &Item, what: &str, own: &str) -> String {
     let own = printable(own);
-    speaker.find(&format!("{}-{}.{what}", list.id, item.id), &[]).unwrap_or_else(|| speaker.own_words(&own))
+    speaker.find(&format!("{}-{}.{what}", worded_as(&list.id), item.id), &[]).unwrap_or_else(|| speaker.own_words(&own))
 }
