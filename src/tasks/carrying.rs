@@ -26,9 +26,24 @@ const BUILT_IN: Option<&str> = Some(include_str!(env!("STILLROOM_CARRY")));
 #[cfg(not(feature = "carry"))]
 const BUILT_IN: Option<&str> = None;
 
-/// The kinds of records a phone needs: whose they are, what is practised where, the plan, and what its next step rests on.
+/// The kinds of records a phone needs: whose they are, what is practised where, the plan, what its next step rests on, and when
+/// it is calm.
 /// Notes, diaries, observations and photos stay behind.
-const KINDS: [&str; 9] = ["child", "task", "place", "audit", "ladder", "session", "decision", "day-plan", "forecast"];
+const KINDS: [&str; 11] = [
+    "child",
+    "task",
+    "place",
+    "audit",
+    "ladder",
+    "session",
+    "decision",
+    "day-plan",
+    "forecast",
+    "possible",
+    "day-sound",
+];
+/// Recorded days that go along, the newest: enough to tell the calm time, and some 3 kB each.
+const DAYS: usize = 10;
 
 /// Writes the file; with a case, its records go along.
 pub fn carry(case: Option<&Path>, template: Option<&Path>, out: &Path, now: Timestamp) -> Result<CarriedDoc, Refusal> {
@@ -69,19 +84,21 @@ pub fn carry(case: Option<&Path>, template: Option<&Path>, out: &Path, now: Time
     Ok(CarriedDoc { file: shown(out), bytes: page.len() as u64, alias: Some(plan.list.alias), holds, left_out })
 }
 
-/// The file names of the records that go along: of the audits the newest of each place, of everything else what stands.
+/// The file names of the records that go along: of the audits the newest of each place, of the recorded days the newest, of
+/// everything else what stands.
 fn needed(case: &Case) -> Result<BTreeSet<String>, Refusal> {
     let found = case.standing(|kind| KINDS.contains(&kind))?;
     let mut newest: BTreeMap<String, String> = BTreeMap::new();
-    let mut names = BTreeSet::new();
+    let (mut names, mut days) = (BTreeSet::new(), Vec::new());
     for stored in found.records {
         let name = stored.name.to_string();
         match stored.record.body {
             // In the order in which they were written: the last one stays.
             RecordBody::Audit(body) => drop(newest.insert(body.figures.place.clone(), name)),
+            RecordBody::DaySound(_) => days.push(name),
             _ => drop(names.insert(name)),
         }
     }
-    names.extend(newest.into_values());
+    names.extend(newest.into_values().chain(days.into_iter().rev().take(DAYS)));
     Ok(names)
 }

@@ -10,6 +10,7 @@ use jiff::tz::TimeZone;
 use stillroom::language::Language;
 use stillroom::page::{Answered, Carried};
 
+use super::where_when::minutes;
 use super::{document, refusal, stillroom, text};
 use crate::case::made::{case, names, session};
 
@@ -143,6 +144,34 @@ fn a_carried_case_is_practised_on_and_comes_back_plain_and_sealed() {
         let wrong = ["case", "merge", "clover", "back.age", "--passphrase-file", "wrong.txt", "--format", "json"];
         refusal(&stillroom(folder.path(), &wrong));
     }
+}
+
+/// What the family said is possible and the newest ten recorded days; the phone answers where and when from them.
+#[test]
+fn when_it_is_calm_goes_along() {
+    let folder = desk();
+    let here = folder.path();
+    fs::create_dir(here.join("days")).unwrap();
+    let sound = minutes(&[0.1, 0.01].repeat(11));
+    for day in 1..=12 {
+        fs::write(here.join(format!("days/2026-11-{day:02} 15.00.wav")), &sound).unwrap();
+    }
+    let words = ["where", "--case", "clover", "days", "--place", "desk", "--device", "phone"];
+    text(&stillroom(here, &[&words[..], &["--taken", "17:00-18:30=cooking", "--by", "parent"]].concat()));
+    let doc = carry(here);
+    let count = |of: &str, kind: &str| {
+        doc[of].as_array().unwrap().iter().find(|one| one["kind"] == kind).map(|one| one["count"].as_u64().unwrap())
+    };
+    assert_eq!((count("holds", "day-sound"), count("left_out", "day-sound")), (Some(10), Some(2)), "{doc}");
+    assert_eq!(count("holds", "possible"), Some(1), "{doc}");
+    let page = fs::read_to_string(here.join("out.html")).unwrap();
+    // Three kilobytes a recorded day, at most.
+    assert!(page.len() < 40_000, "{}", page.len());
+    let mut phone = phone(&here.join("phone"));
+    phone.take_in(&carried(&page)).unwrap();
+    let answered = shown(&phone.answer(false, "/where", "", vec![]));
+    assert!(answered.contains("10 days in rows"), "{answered}");
+    assert!(answered.contains("cooking"), "{answered}");
 }
 
 #[test]

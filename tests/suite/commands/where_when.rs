@@ -10,7 +10,7 @@ use super::{document, refusal, root, stillroom, text};
 const RATE: u32 = 4000;
 
 /// A WAV of minutes, each of noise with its own peak.
-fn minutes(peaks: &[f64]) -> Vec<u8> {
+pub(super) fn minutes(peaks: &[f64]) -> Vec<u8> {
     let mut state = 1u32;
     let mut data = Vec::with_capacity(peaks.len() * 60 * RATE as usize * 2);
     for peak in peaks {
