@@ -114,6 +114,9 @@ fn one_adult_alone_is_not_asked_for_people_nor_for_what_needs_them() {
     let rungs = plan(&input).unwrap().rungs;
     assert_eq!(rungs.iter().map(|rung| rung.distractor.as_str()).collect::<Vec<_>>(), ["d0", "pet-free"]);
     assert!(rungs.iter().all(|rung| rung.card.people == 0 && rung.card.otherwise.is_none()));
+    // What needs a thing that still rises as far as that stays.
+    raw.things[2].needs = Some((0, 1));
+    assert_eq!(parse(&raw.toml(), "room.toml").unwrap().leave_out_company(), ["d1", "d3"]);
 }
 
 #[test]
@@ -124,6 +127,16 @@ fn a_rung_that_needs_a_person_is_never_the_only_way_on() {
     assert!(ways[0].unwrap().contains("go on to rung 3 (d1, 1)"), "{ways:?}");
     assert!(ways[1].unwrap().contains("go on to rung 3 (d1, 1)"));
     assert_eq!(&ways[2..], [None, None]);
+    // Nor is one person the way on from another.
+    let raw = Raw { order: [2, 0, 1], ..Raw::plain() }.with(2, &[0.1]).with(2, &[0.2]).with(0, &[0.1]);
+    let rungs = plan(&input(&raw)).unwrap().rungs;
+    for rung in &rungs[..2] {
+        assert!(
+            rung.card.otherwise.as_deref().unwrap().contains("go on to rung 3 (d2, 1)"),
+            "{:?}",
+            rung.card.otherwise
+        );
+    }
     // Where only people are left there is still something to do, and nobody is to blame.
     let raw = Raw::plain().with(0, &[0.1]).with(2, &[0.1]);
     let rungs = plan(&input(&raw)).unwrap().rungs;

@@ -1,7 +1,7 @@
 //! What a comparison of two audits may and may not say.
 
 use stillroom::checklist::Answer;
-use stillroom::load::{Comparison, Verdict, compare_carried};
+use stillroom::load::{Comparison, Verdict, compare_among, compare_carried};
 
 use super::rooms::{Audit, after_ten_days, choice, lived_in, option};
 
@@ -49,6 +49,19 @@ fn an_answer_carried_over_has_one_error_and_shows_no_change() {
     let whole: std::collections::BTreeSet<_> = bare.checklist.items.iter().map(|item| item.id.clone()).collect();
     let nothing = compare_carried(&bare.inputs(), &bare.inputs(), &whole);
     assert_eq!((nothing.low, nothing.high, nothing.verdict), (0.0, 0.0, Verdict::NoClearChange));
+}
+
+/// Six comparisons at once: the 99.58th percentile in place of the 97.5th, 2.638 for 1.960 of a normal distribution (tables of
+/// the t distribution, infinitely many degrees of freedom; Dunn 1961 prints 2.64), within what drawing the percentiles is off.
+#[test]
+fn one_of_six_comparisons_is_less_sure_than_one_alone() {
+    let (before, after) = (lived_in(), after_ten_days());
+    let alone = before.compare(&after);
+    let among = |count| compare_among(&before.inputs(), &after.inputs(), count);
+    assert_eq!(among(1), alone);
+    let ratio = (among(6).high - among(6).low) / (alone.high - alone.low);
+    assert!((ratio - 2.638 / 1.960).abs() < 0.1, "{ratio}");
+    assert_eq!(among(6).difference, alone.difference);
 }
 
 #[test]
