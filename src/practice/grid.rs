@@ -191,3 +191,23 @@ impl Kernel {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Grid, MARGIN, STEPS_A_RUNG};
+
+    #[test]
+    fn by_logarithms_the_product_is_the_same() {
+        let top = 3;
+        let mut grid = Grid::new(STEPS_A_RUNG * (top + 2 * MARGIN) + 1, top);
+        for (x, yes, no) in [(1, 7, 3), (2, 4, 6), (3, 0, 10)] {
+            let mut by_logs = grid.product_of_logs(STEPS_A_RUNG * (top - x), yes, no);
+            let total: f64 = by_logs.iter().flatten().sum();
+            by_logs.iter_mut().flatten().for_each(|belief| *belief /= total);
+            grid.weigh(u32::try_from(x).unwrap(), yes, no);
+            for (one, other) in grid.belief.iter().flatten().zip(by_logs.iter().flatten()) {
+                assert!((one - other).abs() < 1e-12, "{one} {other}");
+            }
+        }
+    }
+}

@@ -29,6 +29,12 @@ fn a_rung_that_does_not_last_is_said_with_its_looks_back() {
 }
 
 #[test]
+fn one_session_is_one_and_several_are_several() {
+    check(&[row(2, 1, 7, "")], "hold", "not-enough-data", "1 session on rung 1 so far");
+    check(&[row(2, 1, 7, ""), row(3, 1, 7, ""), row(4, 1, 8, "")], "hold", "between-bounds", "3 sessions so far");
+}
+
+#[test]
 fn passes_of_one_day_wait_for_another() {
     check(&[row(2, 1, 9, ""), row(2, 1, 10, "")], "hold", "same-day-sessions", "2 passes in a row, all on 2026-03-02");
 }
@@ -56,6 +62,8 @@ fn the_details_of_a_sitting_are_read_strictly() {
     check_refused("time", "9:05", "log-time", "not a time");
     check_refused("prompt_gesture,prompt_full", "2,1", "log-prompts", "add up to 3, but 2 answers were prompted");
     check_refused("attention_s", "long", "log-number", "attention_s");
+    let late = parse(&format!("{},time\n2026-03-02,1,10,8,2,0,no,yes,yes,9,,24:00\n", HEAD.trim_end()), "log.csv");
+    assert_eq!(late.unwrap_err().hint(), "write hours and minutes, such as 09:05");
     let many = format!("{HEAD}{}", row(2, 1, 8, "").repeat(100_001));
     let error = parse(&many, "log.csv").unwrap_err();
     assert_eq!(error.code(), "log-too-long", "{error}");
