@@ -16,37 +16,18 @@
     reason = "a tool of the developers that prints"
 )]
 
+#[path = "dice.rs"]
+mod dice;
+
 use stillroom::calm::day::{BLOCK_MINUTES, BLOCKS, Block, Day};
 use stillroom::calm::recur::{Row, find};
 use stillroom::quantity::Decibels;
 
+use dice::Dice;
+
 const FROM: usize = 15 * 60;
 const MINUTES: usize = 5 * 60;
 const QUIET_MINUTES: usize = 30;
-
-/// SplitMix64: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut word = self.0;
-        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((word ^ (word >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    /// Box and Muller.
-    fn normal(&mut self) -> f64 {
-        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.share()).cos()
-    }
-
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a count is a count")]
-    fn below(&mut self, count: usize) -> usize {
-        (self.share() * count as f64) as usize
-    }
-}
 
 #[derive(Clone, Copy, Default)]
 struct Scenario {

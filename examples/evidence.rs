@@ -15,46 +15,17 @@
     reason = "a tool of the developers that prints"
 )]
 
+#[path = "dice.rs"]
+mod dice;
+
 use stillroom::evidence::{Belief, Part, Record, Rungs, Sitting, score};
+
+use dice::Dice;
 
 /// Sessions of one child at most.
 const MOST: usize = 120;
 /// Children whose forecasts are scored: each costs as many beliefs as rungs.
 const FORETOLD: u64 = 40;
-
-/// SplitMix64: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut word = self.0;
-        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((word ^ (word >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    /// Box and Muller.
-    fn normal(&mut self) -> f64 {
-        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.share()).cos()
-    }
-
-    /// Marsaglia and Tsang.
-    fn gamma(&mut self, shape: f64) -> f64 {
-        if shape < 1.0 {
-            return self.gamma(shape + 1.0) * self.share().max(1e-300).powf(1.0 / shape);
-        }
-        let d = shape - 1.0 / 3.0;
-        loop {
-            let x = self.normal();
-            let v = (1.0 + x / (9.0 * d).sqrt()).powi(3);
-            if v > 0.0 && self.share().max(1e-300).ln() < 0.5 * x * x + d - d * v + d * v.ln() {
-                return d * v;
-            }
-        }
-    }
-}
 
 /// Answers alone of ten, with a correlation of 0.05 within the session.
 fn answers(chance: f64, dice: &mut Dice) -> u32 {

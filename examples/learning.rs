@@ -20,10 +20,15 @@
     reason = "a tool of the developers that prints, of which the suite takes a part"
 )]
 
+#[path = "dice.rs"]
+pub(crate) mod dice;
+
 use std::fmt::Write as _;
 
 use stillroom::evidence::{Belief, Part, Record, Rungs, Sitting, score};
 use stillroom::ladder::{LadderInput, parse, plan};
+
+use dice::Dice;
 
 /// Things: their channel as the model counts it.
 const CHANNELS: [usize; 10] = [0, 0, 0, 0, 0, 0, 2, 2, 2, 2];
@@ -34,29 +39,6 @@ const MOST: usize = 400;
 const EVERY: usize = 4;
 /// A learned factor below this changes nothing, as in the tool.
 const MATTERS: f64 = 1.2;
-
-/// SplitMix64: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut word = self.0;
-        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((word ^ (word >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.share()
-    }
-
-    /// Box and Muller.
-    fn normal(&mut self) -> f64 {
-        let radius = (-2.0 * (1.0 - self.share()).ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.share()).cos()
-    }
-}
 
 #[derive(Clone, Copy)]
 enum Kind {

@@ -13,6 +13,9 @@
     reason = "a tool of the developers that times and prints"
 )]
 
+#[path = "dice.rs"]
+mod dice;
+
 #[path = "../tests/suite/case/mutated.rs"]
 mod mutated;
 
@@ -24,42 +27,7 @@ use std::time::{Duration, Instant};
 use image::{DynamicImage, ImageFormat, RgbImage};
 use stillroom::{photo, sound};
 
-/// Knuth's MMIX generator: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, limit: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 33) as usize) % limit.max(1)
-    }
-}
-
-/// One to eight changes: a byte set, a piece cut out, zeroed or repeated, the end cut off; half of them near the front.
-fn mutated(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
-    let mut bytes = seed.to_vec();
-    let front = dice.below(2) == 0;
-    for _ in 0..=dice.below(8) {
-        if bytes.is_empty() {
-            break;
-        }
-        let reach = if front { bytes.len().min(160) } else { bytes.len() };
-        let at = dice.below(reach);
-        let end = (at + dice.below(40)).min(bytes.len());
-        match dice.below(8) {
-            0 => bytes.truncate(at.max(1)),
-            1 => drop(bytes.drain(at..end)),
-            2 => bytes[at..end].fill(0),
-            3 => bytes[at..end].fill(0xff),
-            4 => {
-                let piece = bytes[at..end].to_vec();
-                bytes.splice(at..at, piece);
-            }
-            5 => bytes[at] ^= 1 << dice.below(8),
-            _ => bytes[at] = dice.below(256) as u8,
-        }
-    }
-    bytes
-}
+use dice::Dice;
 
 /// Mends the checksums of a PNG, so that a decoder looks at what was changed instead of stopping there.
 fn with_good_checksums(mut png: Vec<u8>) -> Vec<u8> {
@@ -203,7 +171,7 @@ fn main() {
         let (mut done, mut slowest, mut which) = (0u64, Duration::ZERO, 0);
         let mut most_work = (0.0, 0);
         for number in 0..count {
-            let bytes = mended(&name, number, mutated(&seed, &mut dice));
+            let bytes = mended(&name, number, dice.damaged(&seed));
             let (begun, worked) = (Instant::now(), processor_seconds());
             match catch_unwind(|| read(&name, &seed, &bytes)) {
                 Ok(was_read) => done += u64::from(was_read),

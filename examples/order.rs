@@ -23,11 +23,16 @@
     reason = "a tool of the developers that prints"
 )]
 
+#[path = "dice.rs"]
+mod dice;
+
 use std::fmt::Write as _;
 
 use stillroom::ladder::{LadderInput, LevelDraw, parse, plan};
 use stillroom::quantity::Decibels;
 use stillroom::words::Channel;
+
+use dice::Dice;
 
 /// Sessions after which a child that has not come to the goal is counted as not there.
 const MOST: u32 = 400;
@@ -35,28 +40,6 @@ const MOST: u32 = 400;
 const TRIALS: u32 = 10;
 /// The 97.5th percentile of the normal distribution.
 const Z: f64 = 1.96;
-
-/// SplitMix64: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut word = self.0;
-        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((word ^ (word >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.share()
-    }
-
-    fn below(&mut self, limit: usize) -> usize {
-        // At most `limit - 1`, since a share is below 1.
-        (0..limit).rev().find(|&at| self.share() * (at as f64 + 1.0) < 1.0).unwrap_or(0)
-    }
-}
 
 /// A room of the usual size, drawn at random: 4 things seen, 4 sounds, 3 of company, three or four levels each.
 fn room(dice: &mut Dice) -> LadderInput {

@@ -1,6 +1,6 @@
 //! The last net: a fault of the program itself ends in a plain message and exit 1, never in a torn-off line.
 //!
-//! Decoders of other people's formats may panic inside the sound room, which catches that and refuses the file; so the
+//! Decoders of other people's formats may panic inside the sound room and the photo room, which catch that and refuse the file; so the
 //! hook that prints a panic is silent, and only a panic that nobody caught is told.
 
 use std::ffi::OsString;

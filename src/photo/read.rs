@@ -1,6 +1,7 @@
 //! Bytes to a picture in linear light, as large as asked for and the right way up.
 
 use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use image::{ColorType, DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
 
@@ -40,21 +41,25 @@ pub(super) struct Read {
 /// Reads a picture and shrinks it to `long_side`. Its wrapping is walked beside the decoding.
 pub(super) fn read(bytes: &[u8], long_side: u32) -> Result<Read, Refusal> {
     let format = container::format(bytes)?;
-    let mut decoder = header(bytes, format)?;
+    let mut decoder = guarded(format, || header(bytes, format))?;
     let stored = decoder.dimensions();
     let grey = matches!(decoder.color_type(), ColorType::L8 | ColorType::La8 | ColorType::L16 | ColorType::La16);
     let inks = format == ImageFormat::Jpeg && jpeg::components(bytes) == Some(4);
-    let profile = decoder.icc_profile().ok().flatten();
-    let exif = decoder.exif_metadata().ok().flatten().map_or(Exif::default(), |block| exif::read(&block));
+    let (profile, exif) = guarded(format, || Ok((decoder.icc_profile().ok(), decoder.exif_metadata().ok())))?;
+    let profile = profile.flatten();
+    let exif = exif.flatten().map_or(Exif::default(), |block| exif::read(&block));
 
-    let (wrapping, image) = both(|| container::wrapping(bytes, format), || DynamicImage::from_decoder(decoder));
-    let image = whole(image, wrapping, format)?;
+    let decoded = || guarded(format, || Ok(DynamicImage::from_decoder(decoder)));
+    let (wrapping, image) = both(|| container::wrapping(bytes, format), decoded);
+    let image = whole(image?, wrapping, format)?;
 
     let (tone, ignored) = match profile {
         _ if inks => (Tone::srgb(), true),
         None => (Tone::srgb(), false),
         Some(_) if grey => (Tone::srgb(), true),
-        Some(bytes) => Tone::of_profile(&bytes).map_or((Tone::srgb(), true), |tone| (tone, false)),
+        Some(bytes) => {
+            guarded(format, || Ok(Tone::of_profile(&bytes)))?.map_or((Tone::srgb(), true), |tone| (tone, false))
+        }
     };
     let working = working_size(stored.0, stored.1, long_side);
     let samples = linear(&image, working, &tone).ok_or_else(|| unreadable(format, "its samples are of an odd kind"))?;
@@ -75,6 +80,11 @@ pub(super) fn read(bytes: &[u8], long_side: u32) -> Result<Read, Refusal> {
         }
     }
     Ok(Read { size, picture, focal_mm: exif.focal_mm, warnings })
+}
+
+/// Runs a step of a decoder of others; a panic inside it is a damaged picture, not the end of the program.
+fn guarded<T>(format: ImageFormat, step: impl FnOnce() -> Result<T, Refusal>) -> Result<T, Refusal> {
+    catch_unwind(AssertUnwindSafe(step)).unwrap_or_else(|_| Err(unreadable(format, "the decoder gave up on it")))
 }
 
 /// A decoder whose header has been read and found reasonable; no pixel is held yet.

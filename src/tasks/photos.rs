@@ -1,6 +1,7 @@
 //! Photos: read, measured, put together, compared, and mapped. Nothing of them is kept.
 
 use std::io::Read;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 
 use crate::checklist::Checklist;
@@ -37,8 +38,8 @@ pub fn photos(
         let read = pair.iter().map(|path| read_bytes(path, PHOTO_LIMIT, stdin)).collect::<Result<Vec<_>, _>>()?;
         let both = std::thread::scope(|scope| {
             let threads: Vec<_> = read.iter().map(|bytes| scope.spawn(|| photo(bytes))).collect();
-            let failed = |_| Err(Refusal::new("unreadable", "a photo could not be measured"));
-            threads.into_iter().map(|thread| thread.join().unwrap_or_else(failed)).collect::<Vec<_>>()
+            let measured = threads.into_iter().map(|thread| thread.join().unwrap_or_else(|fault| resume_unwind(fault)));
+            measured.collect::<Vec<_>>()
         });
         for one in both {
             measured.push(one?);

@@ -1,5 +1,6 @@
 //! What a filled sheet says, in sentences.
 
+use crate::checklist::{Checklist, Unit};
 use crate::paper::{Circle, Field, Kind};
 
 use super::sheets::ReadSheet;
@@ -43,10 +44,21 @@ pub(super) fn circle(kind: Kind, circle: &Circle) -> String {
         (Field::Who, 1) => format!("{weekday}, line {line}, watched with an adult"),
         (Field::Who, _) => format!("{weekday}, line {line}, watched with a child"),
         (Field::Again, _) => format!("{weekday}, line {line}, the same again"),
-        (Field::Answer, Field::UNSEEN) => format!("question {number}, could not be seen"),
-        (Field::Answer, option) => format!("question {number}, answer {}", option + 1),
-        (Field::Ones | Field::Tens, count) => format!("question {number}, the number {count}"),
+        (Field::Answer | Field::Ones | Field::Tens, option) => format!("question {number}, answer {}", option + 1),
     }
+}
+
+/// A circle of a checklist in words: the question and what the circle answers.
+pub(super) fn answer(list: &Checklist, circle: &Circle) -> Option<String> {
+    let item = list.items.get(usize::from(circle.row))?;
+    let answer = match (circle.field, &item.unit, circle.option) {
+        (Field::Answer, _, Field::UNSEEN) => "could not be seen".to_owned(),
+        (Field::Answer, Unit::Choice(options), option) => options.get(usize::from(option))?.text.clone(),
+        (Field::Answer, _, 0) => "yes".to_owned(),
+        (Field::Answer, _, _) => "no".to_owned(),
+        (_, _, count) => format!("the number {count}"),
+    };
+    Some(format!("question {}, “{}”: {answer}", circle.row + 1, item.ask))
 }
 
 /// A row in words: `Tuesday`, `series 3`.

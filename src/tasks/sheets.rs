@@ -194,7 +194,8 @@ impl ReadSheet {
 
     /// A circle in words.
     pub fn words(&self, circle: &Circle) -> String {
-        sheet_words::circle(self.kind(), circle)
+        let answer = self.list.as_ref().and_then(|read| sheet_words::answer(&read.list, circle));
+        answer.unwrap_or_else(|| sheet_words::circle(self.kind(), circle))
     }
 
     /// The options that are filled, by row and field.

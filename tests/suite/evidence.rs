@@ -6,7 +6,9 @@ use serde_json::Value;
 use stillroom::evidence::{BINS, Belief, Part, Record, Rungs, ShareBelief, Sitting, score};
 
 #[path = "../../examples/learning.rs"]
-mod learning;
+pub(crate) mod learning;
+
+use learning::dice::Dice;
 
 /// Means of one number at a time against long chains (tests/oracle/evidence), of a standard deviation; 0.15 is reached by a
 /// half-way point, 0.1 by no thing.
@@ -119,24 +121,6 @@ fn a_plan_by_what_was_learned_is_as_safe_as_the_scales_and_costs_little_where_th
     for apart in [0.0, 0.8] {
         let [sessions, distressed] = learning::learned_against_scale(8, apart);
         assert!(sessions.0 < 4.0 && distressed.0 < 0.2, "{apart}: {sessions:?} {distressed:?}");
-    }
-}
-
-/// SplitMix64: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut word = self.0;
-        word = (word ^ (word >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((word ^ (word >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    /// Twelve uniform numbers less six: near enough to normal for a simulated child.
-    fn normal(&mut self) -> f64 {
-        (0..12).map(|_| self.share()).sum::<f64>() - 6.0
     }
 }
 

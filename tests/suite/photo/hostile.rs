@@ -5,6 +5,7 @@ use image::{DynamicImage, ImageFormat, RgbImage};
 use stillroom::photo::{Warning, measure, thumbnail};
 
 use super::vectors::bytes;
+use crate::evidence::learning::dice::Dice;
 
 /// A small picture with edges, shading and colour, a different one for each seed.
 fn picture(width: u32, height: u32) -> RgbImage {
@@ -32,45 +33,6 @@ fn seeds() -> Vec<(&'static str, Vec<u8>)> {
     ]
 }
 
-/// The multiplier and increment of Knuth's MMIX generator: seeded, the same everywhere.
-struct Dice(u64);
-
-impl Dice {
-    fn below(&mut self, limit: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 33) as usize) % limit.max(1)
-    }
-}
-
-/// One to eight bytes changed, or a piece cut out, doubled or zeroed; half of the time near the front, where the headers are.
-fn mutated(seed: &[u8], dice: &mut Dice) -> Vec<u8> {
-    let mut bytes = seed.to_vec();
-    let front = dice.below(2) == 0;
-    let reach = if front { bytes.len().min(120) } else { bytes.len() };
-    for _ in 0..=dice.below(8) {
-        let at = dice.below(reach.min(bytes.len()));
-        match dice.below(6) {
-            0 => {
-                bytes.truncate(at.max(1));
-            }
-            1 => {
-                let end = (at + dice.below(40)).min(bytes.len());
-                drop(bytes.drain(at..end));
-            }
-            2 => {
-                let end = (at + dice.below(40)).min(bytes.len());
-                bytes[at..end].fill(0);
-            }
-            3 => bytes.insert(at, dice.below(256) as u8),
-            _ => bytes[at] = dice.below(256) as u8,
-        }
-        if bytes.is_empty() {
-            break;
-        }
-    }
-    bytes
-}
-
 #[test]
 fn no_mutation_panics() {
     let mut dice = Dice(7);
@@ -78,7 +40,7 @@ fn no_mutation_panics() {
     for (name, seed) in seeds() {
         assert!(measure(&seed).is_ok(), "{name}");
         for _ in 0..250 {
-            match measure(&mutated(&seed, &mut dice)) {
+            match measure(&dice.damaged(&seed)) {
                 Ok(photo) => {
                     measured += 1;
                     assert!((0.0..=100.0).contains(&photo.busyness));
@@ -103,7 +65,7 @@ fn no_mutation_of_a_richer_photo_panics() {
     for name in ["room-16-p3.jpg", "turned-6.jpg", "room-16-progressive.jpg", "room-16-cmyk.jpg", "room-16-16bit.png"] {
         let seed = bytes(name);
         for _ in 0..MUTATIONS {
-            if let Ok(photo) = measure(&mutated(&seed, &mut dice)) {
+            if let Ok(photo) = measure(&dice.damaged(&seed)) {
                 assert!((0.0..=100.0).contains(&photo.busyness));
             }
         }
@@ -156,6 +118,14 @@ fn a_header_that_lies_about_its_size_costs_nothing() {
     let at = forged.windows(2).position(|pair| pair == [0xFF, 0xC0]).unwrap();
     forged[at + 5..at + 9].copy_from_slice(&[0xFF, 0xDC, 0xFF, 0xDC]);
     assert_eq!(measure(&forged).unwrap_err().code(), "too-large");
+}
+
+#[test]
+fn a_picture_that_makes_its_decoder_panic_is_refused_with_a_hint() {
+    // Found by fuzz/run: the second of three components has eight times the samples of the first.
+    let refusal = measure(include_bytes!("../../../fuzz/seeds/photo/odd-sampling.jpg")).unwrap_err();
+    assert!(["unreadable", "cut-off"].contains(&refusal.code()), "{refusal}");
+    assert!(refusal.hint().starts_with("copy the photo again"), "{}", refusal.hint());
 }
 
 #[test]
