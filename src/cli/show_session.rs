@@ -142,14 +142,19 @@ pub(super) fn reinforcers(doc: &ReinforcerDoc) -> String {
         (Some(day), false) => out.push_str(&format!("The next full one is due on {day}.\n")),
         (None, _) => out.push_str("A full one is due: stillroom reinforcers --offer pairs --item … > pairs.csv\n"),
     }
+    ending(&mut out, &doc.advice, doc.id.as_deref());
+    out
+}
+
+/// The advice, and where it was stored.
+fn ending(out: &mut String, advice: &[String], id: Option<&str>) {
     out.push('\n');
-    for line in &doc.advice {
+    for line in advice {
         out.push_str(&wrapped("  - ", line));
     }
-    if let Some(id) = &doc.id {
+    if let Some(id) = id {
         out.push_str(&format!("Stored as {id}.\n"));
     }
-    out
 }
 
 /// Notes on what self-stimulation may serve.
@@ -161,13 +166,7 @@ pub(super) fn needs(doc: &NeedDoc) -> String {
     for note in &doc.notes {
         out.push_str(&wrapped(&format!("{}  ", note.code), &printable(&note.text)));
     }
-    out.push('\n');
-    for line in &doc.advice {
-        out.push_str(&wrapped("  - ", line));
-    }
-    if let Some(id) = &doc.id {
-        out.push_str(&format!("Stored as {id}.\n"));
-    }
+    ending(&mut out, &doc.advice, doc.id.as_deref());
     out
 }
 
@@ -203,13 +202,7 @@ pub(super) fn screens(doc: &ScreensDoc) -> String {
         });
         out.push_str(&wrapped("  - ", &format!("{}: {}{above}", one.edition, one.text)));
     }
-    out.push('\n');
-    for line in &doc.advice {
-        out.push_str(&wrapped("  - ", line));
-    }
-    if let Some(id) = &doc.id {
-        out.push_str(&format!("Stored as {id}.\n"));
-    }
+    ending(&mut out, &doc.advice, doc.id.as_deref());
     out
 }
 

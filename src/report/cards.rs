@@ -1,7 +1,8 @@
 //! A ladder as cards to print, two to an A4 page: first what to mind, then every rung, then what comes after the top.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
+use super::frame::document;
 use super::say;
 use crate::contract::{BeyondDoc, CardDoc, LadderDoc, RungDoc, RungTargetDoc};
 use crate::language::Speaker;
@@ -37,26 +38,17 @@ pub fn cards(cards: &Cards<'_>, speaker: &Speaker) -> String {
         after.push(maintenance(cards));
     }
     let all: Vec<Markup> = rungs.into_iter().chain(after).collect();
-    let page = html! {
-        (DOCTYPE)
-        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="robots" content="noindex";
-                meta name="referrer" content="no-referrer";
-                title { (cards.place.map_or_else(|| "Rung cards".to_owned(), |place| format!("Rung cards: {}", printable(place)))) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                main {
-                    (first(cards))
-                    @for pair in all.chunks(2) { div.sheet { @for card in pair { (card) } } }
-                }
+    let title =
+        cards.place.map_or_else(|| "Rung cards".to_owned(), |place| format!("Rung cards: {}", printable(place)));
+    let body = html! {
+        body {
+            main {
+                (first(cards))
+                @for pair in all.chunks(2) { div.sheet { @for card in pair { (card) } } }
             }
         }
     };
-    speaker.retell_page(say::clean(page.into_string()))
+    document(&title, &[STYLE], speaker, &body)
 }
 
 /// Whether it may be used: signed, or a draft.

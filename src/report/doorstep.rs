@@ -1,7 +1,8 @@
 //! The day's pile: one sheet a case for whoever stands at a door: last decision, what is due, what to look at.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
+use super::frame::document;
 use super::say;
 use crate::contract::CaseloadEntryDoc;
 use crate::language::Speaker;
@@ -26,28 +27,18 @@ const LOOKS: usize = 6;
 
 /// The pile, in the order of the cases, as one HTML file.
 pub fn doorsteps(sheets: &[Doorstep<'_>], made_on: &str, speaker: &Speaker) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="robots" content="noindex";
-                meta name="referrer" content="no-referrer";
-                title { (format!("The day's sheets, {}", say::day(made_on))) }
-                style { (PreEscaped(STYLE)) (PreEscaped(SHEETS)) }
-            }
-            body {
-                main {
-                    h1 { "The day's sheets" }
-                    p { "Aliases only. What a sheet says is about rooms and practice, not about a child's worth or future." }
-                    @if sheets.is_empty() { p { "There is no case." } }
-                    @for sheet in sheets { (one(sheet, made_on)) }
-                }
+    let title = format!("The day's sheets, {}", say::day(made_on));
+    let body = html! {
+        body {
+            main {
+                h1 { "The day's sheets" }
+                p { "Aliases only. What a sheet says is about rooms and practice, not about a child's worth or future." }
+                @if sheets.is_empty() { p { "There is no case." } }
+                @for sheet in sheets { (one(sheet, made_on)) }
             }
         }
     };
-    speaker.retell_page(say::clean(page.into_string()))
+    document(&title, &[STYLE, SHEETS], speaker, &body)
 }
 
 fn one(sheet: &Doorstep<'_>, made_on: &str) -> Markup {

@@ -8,7 +8,7 @@ use super::papers::frame::sheet;
 use super::{CaseReport, say, sketch};
 use crate::contract::WayDoc;
 use crate::language::{Said, Speaker};
-use crate::words::printable;
+use crate::words::{Channel, printable};
 
 const STYLE: &str = include_str!("family.css");
 
@@ -18,8 +18,8 @@ enum Now<'a> {
     Pause,
     /// Another place or time is the cheaper move.
     Elsewhere(&'a WayDoc),
-    /// The best thing to move, with its minutes.
-    Move(&'a str, Option<f64>),
+    /// The best thing to move: its drawing, its remedy, its minutes.
+    Move(Icon, &'a str, Option<f64>),
     /// The rung has to be broken down.
     Smaller,
     /// Nothing needs moving.
@@ -43,8 +43,8 @@ pub(crate) fn page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
                         p.aside { (speaker.say_with("family-move-minutes", &[("minutes", minutes.into())])) }
                     }
                 }
-                Now::Move(remedy, minutes) => {
-                    (sentence(Icon::Box, &speaker.say_with("family-move", &[("remedy", Said::Words(speaker.own_words(remedy)))])))
+                Now::Move(icon, remedy, minutes) => {
+                    (sentence(icon, &speaker.say_with("family-move", &[("remedy", Said::Words(speaker.own_words(remedy)))])))
                     @if let Some(minutes) = minutes.and_then(whole) {
                         p.aside { (speaker.say_with("family-move-minutes", &[("minutes", minutes.into())])) }
                     }
@@ -92,10 +92,19 @@ fn now<'a>(report: &'a CaseReport<'_>) -> Now<'a> {
     }
     let audit = report.now.audit;
     let first = audit.first_moves.ids.iter().find_map(|id| audit.shares.iter().find(|share| share.id == *id));
-    match first.and_then(|share| share.remedy.as_deref().map(|remedy| (remedy, share.minutes))) {
-        Some((remedy, minutes)) => Now::Move(remedy, minutes),
+    match first.and_then(|share| share.remedy.as_deref().map(|remedy| (share, remedy))) {
+        Some((share, remedy)) => Now::Move(drawing(&share.channel), remedy, share.minutes),
         None if decision == Some("break-down") => Now::Smaller,
         None => Now::Nothing,
+    }
+}
+
+/// Something seen goes into a box; a sound is turned down; people are asked.
+fn drawing(channel: &str) -> Icon {
+    match Channel::from_word(channel) {
+        Some(Channel::Heard) => Icon::Loudspeaker,
+        Some(Channel::Company) => Icon::Talk,
+        _ => Icon::Box,
     }
 }
 

@@ -7,6 +7,8 @@ use maud::{Markup, html};
 pub(crate) enum Icon {
     /// A closed box.
     Box,
+    /// A loudspeaker, silenced.
+    Loudspeaker,
     /// Three stairs.
     Stairs,
     /// A raised hand.
@@ -31,6 +33,7 @@ impl Icon {
     const fn strokes(self) -> &'static str {
         match self {
             Self::Box => "M10 26h44v26H10zM10 26l6-12h32l6 12M26 34h12",
+            Self::Loudspeaker => "M8 25h10l14-12v38L18 39H8zM42 24l15 16M57 24L42 40",
             Self::Stairs => "M8 54h14V42h14V30h14V18M50 18h8M44 12l6-6 6 6M50 6v10",
             Self::Hand => {
                 "M22 56c-6-6-10-14-12-22 2-3 5-2 6 0l4 8V16c0-5 6-5 6 0v16-20c0-5 6-5 6 0v20-17c0-5 6-5 6 0v19-13c0-5 6-5 6 0v21c0 8-4 14-8 18z"

@@ -12,6 +12,7 @@ mod cards;
 mod doorstep;
 mod embed;
 mod family;
+mod frame;
 mod heard;
 mod icons;
 mod page;

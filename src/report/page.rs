@@ -1,7 +1,8 @@
 //! The page around the sections: head, style, title, contents, order.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
+use super::frame::document;
 use super::{CaseReport, basis, heard, plan, practised, room, say, seen, where_when};
 use crate::language::Speaker;
 use crate::words::printable;
@@ -48,35 +49,25 @@ pub(crate) fn render(report: &CaseReport<'_>, scope: Scope, speaker: &Speaker) -
     sections.push(Section { id: "privacy", heading: "Who may read this", body: basis::privacy(report) });
     let place = say::capital(&printable(report.place));
     let whose = report.alias.map_or_else(|| place.clone(), |alias| format!("{}, {place}", printable(alias)));
-    let page = html! {
-        (DOCTYPE)
-        html lang=(speaker.language().page_tag()) dir=(speaker.language().direction()) {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="robots" content="noindex";
-                meta name="referrer" content="no-referrer";
-                title { (format!("Room report: {whose}, {}", say::day(&report.now.audit.date))) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                main {
-                    (title(report, &place))
-                    (contents(&sections))
-                    @for section in &sections {
-                        section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
-                            h2 id={ (section.id) "-heading" } { (section.heading) }
-                            (section.body)
-                        }
+    let name = format!("Room report: {whose}, {}", say::day(&report.now.audit.date));
+    let body = html! {
+        body {
+            main {
+                (title(report, &place))
+                (contents(&sections))
+                @for section in &sections {
+                    section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
+                        h2 id={ (section.id) "-heading" } { (section.heading) }
+                        (section.body)
                     }
                 }
-                footer {
-                    p { (format!("Made on {} with stillroom {}.", say::day(report.made_on), printable(report.version))) }
-                }
+            }
+            footer {
+                p { (format!("Made on {} with stillroom {}.", say::day(report.made_on), printable(report.version))) }
             }
         }
     };
-    speaker.retell_page(say::clean(page.into_string()))
+    document(&name, &[STYLE], speaker, &body)
 }
 
 fn title(report: &CaseReport<'_>, place: &str) -> Markup {

@@ -1,11 +1,11 @@
 //! What all papers share: the page around them, the head to fill in, lines, circles, boxes.
 
 use jiff::civil::Weekday;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use super::{Paper, PaperFacts, RungWords};
 use crate::language::{Said, Speaker};
-use crate::report::say;
+use crate::report::frame::document;
 
 const STYLE: &str = include_str!("paper.css");
 
@@ -35,30 +35,19 @@ pub(crate) fn sheet(
     body: &Markup,
 ) -> String {
     let page = html! {
-        (DOCTYPE)
-        html lang=(speaker.language().tag()) dir=(speaker.language().direction()) {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="robots" content="noindex";
-                meta name="referrer" content="no-referrer";
-                title { (title) }
-                style { (PreEscaped(STYLE)) (PreEscaped(more_style)) }
+        body class=(kind) {
+            main {
+                // A sheet that is read back has its title inside its marks.
+                @if kind != "marked" { h1 { (title) } }
+                (body)
             }
-            body class=(kind) {
-                main {
-                    // A sheet that is read back has its title inside its marks.
-                    @if kind != "marked" { h1 { (title) } }
-                    (body)
-                }
-                footer {
-                    p { (speaker.say("foot-aliases")) }
-                    p { (speaker.say_with("foot-made", &[("version", version.into())])) }
-                }
+            footer {
+                p { (speaker.say("foot-aliases")) }
+                p { (speaker.say_with("foot-made", &[("version", version.into())])) }
             }
         }
     };
-    speaker.retell_page(say::clean(page.into_string()))
+    document(title, &[STYLE, more_style], speaker, &page)
 }
 
 /// One thing to fill in at the head of a paper: its name, and what is known or a line.
