@@ -242,3 +242,24 @@ fn mark(mover: usize, risen: usize) -> u64 {
     mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
     mixed ^ (mixed >> 31)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use super::mark;
+
+    /// Each of ten things at one of its four levels: a hash of its own for every state, as the marks of its things.
+    #[test]
+    fn a_million_states_have_a_million_hashes() {
+        let marks: Vec<[u64; 4]> = (0..10).map(|mover| [0, 1, 2, 3].map(|risen| mark(mover, risen))).collect();
+        assert!(marks.iter().all(|of| of[0] == 0));
+        let hashes: HashSet<u64> = (0..1_u32 << 20)
+            .map(|state| marks.iter().enumerate().fold(0, |hash, (at, of)| hash ^ of[(state >> (2 * at) & 3) as usize]))
+            .collect();
+        assert_eq!(hashes.len(), 1 << 20);
+        // The bits look drawn: over all marks each is set about half of the time.
+        let set = |bit: u32| (1..2000).filter(|&risen| mark(3, risen) >> bit & 1 == 1).count();
+        assert!((0..64).all(|bit| (850..1150).contains(&set(bit))));
+    }
+}

@@ -143,7 +143,9 @@ mod tests {
         );
         for one in 0..2 + draw(3) {
             let levels = 1 + draw(3);
-            text += &format!("[[distractor]]\nid = \"d{one}\"\nchannel = \"heard\"\nstart = 0\ngoal = {levels}\n");
+            let start = draw(2).min(levels - 1);
+            text +=
+                &format!("[[distractor]]\nid = \"d{one}\"\nchannel = \"heard\"\nstart = {start}\ngoal = {levels}\n");
             for level in 0..levels {
                 let db = 20 + draw(20) + level * draw(10);
                 text += &format!("[[distractor.level]]\ndb = {db}\nspeech = {}\n", draw(3) == 0);
@@ -159,7 +161,7 @@ mod tests {
             at = at.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
             (at >> 8) % below
         };
-        let (mut rooms, mut met) = (0, 0);
+        let (mut rooms, mut met_steps, mut met_sums) = (0, 0, 0);
         for _ in 0..2000 {
             let input = parse(&room(&mut draw), "room.toml").unwrap();
             let room = Room::new(&input);
@@ -170,8 +172,10 @@ mod tests {
             let (step_bound, sum_bound) = (largest_step(&room, &phase), sum_of_loads(&room, &phase));
             assert!(step_bound <= largest + ROUNDING && sum_bound <= sum + ROUNDING, "{input:?}");
             rooms += 1;
-            met += u32::from(step_bound + ROUNDING >= largest && sum_bound + ROUNDING >= sum);
+            met_steps += u32::from(step_bound + ROUNDING >= largest);
+            met_sums += u32::from(sum_bound + ROUNDING >= sum);
         }
-        assert!(rooms > 1500 && met > 200, "{met} of {rooms}");
+        // As many as were met when this was written (1,584 and 551): a weaker bound is still true, and proves less.
+        assert!(rooms > 1990 && met_steps > 1570 && met_sums > 545, "{met_steps} and {met_sums} of {rooms}");
     }
 }

@@ -148,3 +148,50 @@ pub(crate) fn sum_of_loads(room: &Room<'_>, phase: &Phase, order: &[usize]) -> i
         sum.saturating_add(state_load(phase.rest + sensitivity * phase.pull_of(room, there)))
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::least_sum;
+    use crate::ladder::lattice::Lattice;
+    use crate::ladder::phase::Phase;
+    use crate::ladder::read::parse;
+    use crate::ladder::room::Room;
+    use crate::words::Channel;
+
+    /// Two to five things seen with one to three levels, pulls that may fall, some that need another.
+    fn room(draw: &mut impl FnMut(u32) -> u32) -> String {
+        let mut text = "format = \"stillroom.ladder-input/1\"\norder = [\"seen\", \"heard\", \"company\"]\nbackground_db = 30\nsound_cap_db = 65\nnovelty = 0.5\n[sensitivity]\nseen = 1.5\n[heard]\ndb = [35.0, 70.0]\npull = [0.0, 0.8]\nspeech_db = 10.0\n".to_owned();
+        let mut goals: Vec<u32> = Vec::new();
+        for one in 0..2 + draw(4) {
+            let levels = 1 + draw(3);
+            text += &format!("[[distractor]]\nid = \"d{one}\"\nchannel = \"seen\"\nstart = 0\ngoal = {levels}\n");
+            if one > 0 && draw(2) == 0 {
+                let other = draw(one);
+                text += &format!("needs = {{ id = \"d{other}\", level = {} }}\n", 1 + draw(goals[other as usize]));
+            }
+            for _ in 0..levels {
+                text += &format!("[[distractor.level]]\npull = 0.{:02}\n", 1 + draw(80));
+            }
+            goals.push(levels);
+        }
+        text
+    }
+
+    #[test]
+    fn the_forest_finds_the_least_sum_that_the_lattice_finds() {
+        let mut at = 3u32;
+        let mut draw = |below: u32| {
+            at = at.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            (at >> 8) % below
+        };
+        for _ in 0..500 {
+            let input = parse(&room(&mut draw), "room.toml").unwrap();
+            let room = Room::new(&input);
+            let phase = Phase::new(&room, Channel::Seen, room.start()).unwrap();
+            let (order, sum) = least_sum(&room, &phase).unwrap();
+            let (_, least) = Lattice::new(&room, &phase, phase.states().unwrap()).least_sum(i64::MAX).unwrap();
+            assert_eq!(order.len(), phase.rungs());
+            assert!((sum - least).abs() <= 2 * order.len() as i64, "{sum} {least} {input:?}");
+        }
+    }
+}

@@ -329,7 +329,7 @@ fn disagreements(room: &Room<'_>, pulls: &Pulls) -> Vec<Disagreement> {
     let compared = [Channel::Seen, Channel::Heard].into_iter().filter_map(|channel| {
         let measured = pulls.measured[channel as usize].filter(|_| room.estimated(channel))?;
         let checklist = room.pooled_sum(&pulls.terms, channel);
-        let (less, more) = if checklist < measured { (checklist, measured) } else { (measured, checklist) };
+        let (less, more) = (checklist.min(measured), checklist.max(measured));
         (more > FACTOR * less && more - less > APART).then(|| Disagreement {
             channel,
             checklist: Pull::new(checklist).unwrap_or_default(),

@@ -139,9 +139,10 @@ pub struct Percentile {
 pub fn percentile(recent: &[f64], w: f64) -> Option<Percentile> {
     /// Takes off the rounding of 1 − w, so that a whole k stays at its rank.
     const SLACK: f64 = 1e-9;
-    if !(w > 0.0 && w < 1.0) {
+    if w.is_nan() || w >= 1.0 {
         return None;
     }
+    // Where w is 0 or less, k is beyond the last rank.
     let k = (recent.len() as f64 + 1.0) * (1.0 - w);
     let mut sorted = recent.to_vec();
     sorted.sort_by(f64::total_cmp);
@@ -166,7 +167,18 @@ mod tests {
         // (9 + 1)(1 − 0.7) is 3, although 1 − 0.7 is a little above 0.3.
         assert_eq!(percentile(&[1.0; 9], 0.7).unwrap().rank, 3);
         assert_eq!(percentile(&[1.0; 3], 0.1), None);
-        assert_eq!(percentile(&[1.0; 3], 1.0), None);
+        for w in [1.0, 1.5, 0.0, -0.5, f64::NAN] {
+            assert_eq!(percentile(&[1.0; 3], w), None);
+        }
+    }
+
+    #[test]
+    fn an_interval_that_the_end_cuts_off_is_left_out() {
+        let found = sampling(&[(0.0, 25.0)], 25.0, 10.0).unwrap();
+        assert_eq!((found.partial, found.whole, found.momentary, found.duration_share), (1.0, 1.0, 1.0, 1.0));
+        // A bout that ends where an interval begins is none of that interval's.
+        let found = sampling(&[(0.0, 10.0)], 25.0, 10.0).unwrap();
+        assert_eq!((found.partial, found.whole, found.momentary, found.duration_share), (0.5, 0.5, 0.5, 0.4));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use jiff::civil::date;
 use stillroom::checklist::{Answer, Answers, Checklist, Choice, Draw, Item, ItemId, ItemLevel, Unit};
-use stillroom::ladder::{CaseRooms, FromCase, LevelDraw, Sensitivity, Sounds, from_case, plan};
+use stillroom::ladder::{CaseRooms, FromCase, LevelDraw, LevelLabel, Sensitivity, Sounds, from_case, plan};
 use stillroom::load::HeardTable;
 use stillroom::quantity::{Decibels, Pull};
 use stillroom::words::{Channel, Evidence, Surface};
@@ -107,10 +107,14 @@ const OPEN: Rest<'static> =
     Rest { start: None, excluded: &[], sounds: Sounds::Open, cap_db: 60.0, sd_db: 0.0, fixed: &[], keep: &[] };
 
 fn case(goal: &Answers, rest: Rest<'_>) -> FromCase {
+    case_of(&list(), goal, rest)
+}
+
+fn case_of(list: &Checklist, goal: &Answers, rest: Rest<'_>) -> FromCase {
     let (db, pull): (Vec<_>, Vec<_>) = shipped_table().into_iter().unzip();
-    let (list, table) = (list(), HeardTable::new(&db, &pull, 10.0).unwrap());
+    let table = HeardTable::new(&db, &pull, 10.0).unwrap();
     from_case(&CaseRooms {
-        checklist: &list,
+        checklist: list,
         goal,
         start: rest.start,
         heard: &table,
@@ -147,6 +151,14 @@ fn each_answer_bears_out_its_highest_level() {
     let ladder = plan(&made.input).unwrap();
     assert!(ladder.rungs.len() >= 12 && ladder.optimal);
     assert!(ladder.rungs[0].exemplars.iter().eq(["one", "two"]));
+}
+
+/// "none" draws nothing: it is not one of the options that share out the levels.
+#[test]
+fn an_option_without_a_pull_takes_no_level_for_itself() {
+    let mut list = list();
+    list.items.iter_mut().find(|item| item.id.as_str() == "voices").unwrap().levels.truncate(2);
+    assert_eq!(goals(&case_of(&list, &all_there(), OPEN))[4], "voices 0-1");
 }
 
 #[test]
@@ -206,6 +218,21 @@ fn sounds_are_lowered_to_the_cap_the_loudest_first() {
     let made = case(&all_there(), Rest { cap_db: 42.0, ..OPEN });
     assert_eq!(left_out(&made), ["tv-sound above-cap", "rug no-levels"]);
     assert_eq!(goals(&made)[3], "voices 0-1");
+}
+
+#[test]
+fn a_sound_far_above_the_one_before_is_raised_over_several_sittings() {
+    let ladder = plan(&case(&all_there(), OPEN).input).unwrap();
+    let told = |id: &str, level: u32| {
+        let rung =
+            ladder.rungs.iter().find(|rung| rung.distractor == id && rung.level == LevelLabel::Plain(level)).unwrap();
+        rung.set_up.clone()
+    };
+    // From the background, 36 dB, to 50 dB; then to 55 dB.
+    let far = "It is 14 dB louder than before: begin at 36 dB and raise it by at most 10 dB in one sitting, so that 50 dB takes 2 sittings.";
+    assert!(told("tv-sound", 1).contains(far), "{}", told("tv-sound", 1));
+    assert!(!told("tv-sound", 2).contains("louder than before"));
+    assert!(told("voices", 1).contains("Fade it in") && !told("voices", 1).contains("louder than before"));
 }
 
 #[test]

@@ -195,6 +195,9 @@ proptest! {
     ) {
         let mut signs: Vec<char> = WHOLE.chars().collect();
         for (at, kind, sign) in edits {
+            if signs.is_empty() {
+                break;
+            }
             let place = at.index(signs.len());
             match kind {
                 0 => { signs.remove(place); }
