@@ -179,6 +179,16 @@ fn edits(a: &str, b: &str) -> usize {
     rows[a.len()][b.len()]
 }
 
+/// An id as people read it: `loose things on table`.
+pub(crate) fn id_in_words(id: &str) -> String {
+    id.replace('-', " ")
+}
+
+/// `1 session`, `3 sessions`: a count with its word.
+pub(crate) fn counted(number: usize, one: &str, many: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{Channel, edits, nearest, printable};

@@ -4,6 +4,7 @@
 family-title = Your corner
 family-one = One thing to do now
 family-room = How the room has changed
+family-room-now = How the room is
 family-before = Before, { $day }
 family-now = Now, { $day }
 family-calmer = The room is calmer than before.

@@ -354,5 +354,8 @@ sheets-doubtful = Please say of these ({ $count }): is it so? The circle is in t
 sheets-enlarged = The circle, enlarged, with its neighbours
 sheets-filled = yes
 sheets-not-filled = no
-sheets-stored = Stored: { $count } records.
+sheets-stored = { $count ->
+    [one] Stored: { $count } record.
+   *[other] Stored: { $count } records.
+}
 sheets-done = Stored

@@ -33,6 +33,7 @@ photo-give-a-single-photo = give a single photo
 photo-copy-the-photo-again = copy the photo again
 photo-export-the-photo-as = export the photo as an ordinary (sRGB) JPEG
 photo-its-samples-are-of = its samples are of an odd kind
+photo-its-colours-have-more = its colours have more samples than its brightness
 photo-it-has-no-pixels = it has no pixels
 photo-it-asks-for-more = it asks for more memory than a photo needs
 photo-the-picture-is-stored = the picture is stored as HEIC or AVIF, which is not read here

@@ -274,7 +274,7 @@ tasks-name-each-channel-once = name each channel once
 tasks-the-order-names-too = the order names too many channels
 tasks-such-as-sensitivity-heard = such as --sensitivity heard=1.5; 0.5 to 2, set by a clinician
 tasks-is-no-sensitivity = `{ $a }` is no sensitivity
-tasks-is-no-question-level = `{ $a }` is no question, level or example of this checklist{ $nearest }. It stays on every card as never to be used.
+tasks-is-no-question-level = "{ $a }" is no question, level or example of this checklist{ $nearest }. It stays on every card as never to be used.
 tasks-is-no-item-of = `{ $a }` is no item of `{ $b }`{ $nearest }
 tasks-stillroom-checklist-show-list = `stillroom checklist show LIST` names the items
 tasks-tolerance-half-way-point = Tolerance, { $channel }: half-way point at { $a } of its rungs, above { $b } with 95 % certainty ({ $c } opportunities). A convention, advice only.
@@ -468,7 +468,7 @@ tasks-this-place-was-never = This place was never audited.
 tasks-audited-days-ago-load = Audited { $days } days ago: load { $a }.
 tasks-the-diary-of-days = The diary of { $a } days: { $mean } minutes a day on average.
 tasks-it-was-never-tried = It was never tried in the cleared room.
-tasks-a-second-person-scored = A second person scored { $observed } of the last { $a } sessions.
+tasks-a-second-person-scored = Of the newest sessions ({ $a }) a second person scored { $observed }.
 tasks-call-the-clinician-before = Call the clinician before anything else, and tell what happened before, during and after.
 tasks-until-then-only-what = Until then: only what the child likes and does well, in the cleared room, ended early.
 tasks-before-each-sitting-look = Before each sitting look at two things: is the distractor really on, and has the child slept, eaten and moved? If not, play instead.
@@ -599,7 +599,7 @@ tasks-paper-empty = Nothing on it is filled in.
 tasks-paper-not-sure = not sure: { $a }
 tasks-paper-mark-so = --mark { $a }=yes
 tasks-paper-in-already = sheet { $a } is in the case already.
-tasks-paper-stored = Stored: { $a } records.
+tasks-paper-stored = Stored: { $a }.
 tasks-paper-by-hand = Handwriting is not read: a note that begins with baseline, probe, maintenance, unwell or harm is yours to add.
 tasks-paper-enlarged-in = The doubtful circles are enlarged in { $a }.
 tasks-paper-left = Nothing was stored.

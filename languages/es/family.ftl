@@ -4,6 +4,7 @@
 family-title = Su rincón
 family-one = Una cosa que hacer ahora
 family-room = Cómo ha cambiado el cuarto
+family-room-now = Cómo está el cuarto
 family-before = Antes, { $day }
 family-now = Ahora, { $day }
 family-calmer = El cuarto está más tranquilo que antes.

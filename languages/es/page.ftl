@@ -354,5 +354,8 @@ sheets-doubtful = Diga de estos, por favor ({ $count }): ¿es así? El círculo 
 sheets-enlarged = El círculo, ampliado, con sus vecinos
 sheets-filled = sí
 sheets-not-filled = no
-sheets-stored = Guardado: { $count } registros.
+sheets-stored = { $count ->
+    [one] Guardado: { $count } registro.
+   *[other] Guardado: { $count } registros.
+}
 sheets-done = Guardado

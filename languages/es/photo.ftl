@@ -32,6 +32,7 @@ photo-give-a-single-photo = dé una sola foto
 photo-copy-the-photo-again = copie otra vez la foto
 photo-export-the-photo-as = exporte la foto como un JPEG corriente (sRGB)
 photo-its-samples-are-of = sus muestras son de una clase rara
+photo-its-colours-have-more = sus colores tienen más muestras que su brillo
 photo-it-has-no-pixels = no tiene píxeles
 photo-it-asks-for-more = pide más memoria de la que necesita una foto
 photo-the-picture-is-stored = la imagen está guardada como HEIC o AVIF, que aquí no se lee

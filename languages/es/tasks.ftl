@@ -273,7 +273,7 @@ tasks-name-each-channel-once = nombre cada canal una vez
 tasks-the-order-names-too = el orden nombra demasiados canales
 tasks-such-as-sensitivity-heard = como --sensitivity heard=1.5; de 0.5 a 2, puesto por un profesional
 tasks-is-no-sensitivity = `{ $a }` no es una sensibilidad
-tasks-is-no-question-level = `{ $a }` no es ninguna pregunta, nivel ni ejemplo de esta lista{ $nearest }. Queda en cada tarjeta como algo que no se usa nunca.
+tasks-is-no-question-level = "{ $a }" no es ninguna pregunta, nivel ni ejemplo de esta lista{ $nearest }. Queda en cada tarjeta como algo que no se usa nunca.
 tasks-is-no-item-of = `{ $a }` no es ningún punto de `{ $b }`{ $nearest }
 tasks-stillroom-checklist-show-list = `stillroom checklist show LIST` nombra los puntos
 tasks-tolerance-half-way-point = Tolerancia, { $channel }: punto medio en { $a } de sus peldaños, por encima de { $b } con un 95 % de certeza ({ $c } oportunidades). Una convención, solo un consejo.
@@ -467,7 +467,7 @@ tasks-this-place-was-never = Este lugar nunca se auditó.
 tasks-audited-days-ago-load = Auditado hace { $days } días: carga { $a }.
 tasks-the-diary-of-days = El diario de { $a } días: { $mean } minutos al día de media.
 tasks-it-was-never-tried = Nunca se probó en el cuarto despejado.
-tasks-a-second-person-scored = Una segunda persona puntuó { $observed } de las últimas { $a } sesiones.
+tasks-a-second-person-scored = De las sesiones más nuevas ({ $a }) una segunda persona puntuó { $observed }.
 tasks-call-the-clinician-before = Llame al profesional antes que nada, y cuente qué pasó antes, durante y después.
 tasks-until-then-only-what = Hasta entonces: solo lo que al niño le gusta y hace bien, en el cuarto despejado, y terminando pronto.
 tasks-before-each-sitting-look = Antes de cada rato mire dos cosas: ¿está la distracción de verdad, y ha dormido, comido y se ha movido el niño? Si no, jueguen en su lugar.
@@ -598,7 +598,7 @@ tasks-paper-empty = No hay nada relleno en ella.
 tasks-paper-not-sure = no es seguro: { $a }
 tasks-paper-mark-so = --mark { $a }=yes
 tasks-paper-in-already = la hoja { $a } ya está en el caso.
-tasks-paper-stored = Guardado: { $a } registros.
+tasks-paper-stored = Guardado: { $a }.
 tasks-paper-by-hand = Lo escrito a mano no se lee: una nota que empieza por baseline, probe, maintenance, unwell o harm tiene que añadirla usted.
 tasks-paper-enlarged-in = Los círculos dudosos están ampliados en { $a }.
 tasks-paper-left = No se guardó nada.

@@ -12,6 +12,7 @@ use crate::tasks::reviews::{self, Asked, Reviewed};
 use crate::tasks::screens::{self, Entry};
 use crate::tasks::sessions::{self, Taking};
 use crate::tasks::{Refusal, evidence, files, needs, troubles};
+use crate::words::counted;
 
 use super::arguments::Format;
 use super::arguments_practice::{
@@ -59,7 +60,7 @@ fn session(arguments: &SessionArguments, format: Format, world: &mut World<'_>) 
         }
         files::write(out, csv.as_bytes())?;
         return answer(&SessionExportDoc { file: files::shown(out), sessions }, format, world, |doc| {
-            format!("{} sessions are in {}.\n", doc.sessions, doc.file)
+            format!("The table is in {}: {}.\n", doc.file, counted(doc.sessions, "session", "sessions"))
         });
     }
     let taking = Taking {

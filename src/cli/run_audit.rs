@@ -31,7 +31,7 @@ pub(super) fn run(mut arguments: AuditArguments, format: Format, world: &mut Wor
         _ => None,
     };
     if let (Some(recheck), true) = (&recheck, arguments.blank) {
-        return Ok(world.hand_out(&recheck.blank())?);
+        return Ok(world.hand_out(&recheck.blank(world.today()))?);
     }
     let checklist = match (&recheck, &arguments.checklist) {
         (Some(recheck), _) => recheck.checklist.clone(),

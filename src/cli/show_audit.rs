@@ -1,7 +1,7 @@
 //! Scores, audits and comparisons for people.
 
 use crate::contract::{AuditDoc, CompareDoc, ScoreDoc, ShareDoc};
-use crate::words::printable;
+use crate::words::{id_in_words, printable};
 
 use super::paint::{bar, bold, short, wrapped};
 use super::show_sound::notes;
@@ -150,7 +150,7 @@ pub(super) fn named(id: &str) -> String {
     match id {
         "photo" => "what the photo sees".to_owned(),
         "recording" => "what the recording hears".to_owned(),
-        _ => id.replace('-', " "),
+        _ => id_in_words(id),
     }
 }
 

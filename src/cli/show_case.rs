@@ -2,13 +2,16 @@
 
 use crate::contract::{CaseDoc, RecordsDoc};
 
-use crate::words::printable;
+use crate::words::{counted, printable};
 
 use super::paint::{bold, wrapped};
 
 /// The records, oldest first.
 pub(super) fn records(doc: &RecordsDoc) -> String {
-    let mut out = format!("{}: {} records\n\n", bold(&doc.alias), doc.records.len());
+    let mut out = match doc.records.len() {
+        1 => format!("{}: 1 record\n\n", bold(&doc.alias)),
+        count => format!("{}: {count} records\n\n", bold(&doc.alias)),
+    };
     for record in &doc.records {
         let mut line = format!("  {}  {}  {:<11}", record.date, record.id, record.kind);
         if let Some(place) = &record.place {
@@ -44,7 +47,7 @@ pub(super) fn glance(doc: &CaseDoc) -> String {
         out.push_str(&wrapped("  stays in reach  ", &doc.keep.join(", ")));
     }
     for place in &doc.places {
-        let audits = if place.audits == 1 { "1 audit".to_owned() } else { format!("{} audits", place.audits) };
+        let audits = counted(place.audits, "audit", "audits");
         let text = format!("load {:.0}, {} ({}; {audits})", place.load, place.grade, place.date);
         out.push_str(&wrapped(&format!("  {:<16}", place.place), &text));
         if let Some(set) = &place.sensitivity {
@@ -62,7 +65,8 @@ pub(super) fn glance(doc: &CaseDoc) -> String {
         (None, _) => "  no ladder yet\n".to_owned(),
     });
     if let (Some(rung), Some(decision)) = (doc.rung, &doc.decision) {
-        out.push_str(&format!("  practice        {} sessions; rung {rung}: {}\n", doc.sessions, bold(decision)));
+        let sessions = counted(doc.sessions, "session", "sessions");
+        out.push_str(&format!("  practice        {sessions}; rung {rung}: {}\n", bold(decision)));
         out.push_str(&wrapped("                  ", doc.reason.as_deref().unwrap_or_default()));
     } else {
         out.push_str("  no session yet\n");

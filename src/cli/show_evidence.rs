@@ -11,7 +11,7 @@ use super::paint::{bold, wrapped};
 /// Factors, forecasts, what comes next.
 pub(super) fn evidence(doc: &EvidenceDoc) -> String {
     let mut out = format!("{}\n", bold(&what_where(doc.task.as_deref(), Some(&doc.place))));
-    out.push_str(&format!("{} sessions, {} opportunities\n", doc.sessions, doc.opportunities));
+    out.push_str(&format!("Sessions: {}; opportunities: {}\n", doc.sessions, doc.opportunities));
     out.push_str(&format!("\n{}\n", bold("How strongly each draws this child, against the scale")));
     for one in &doc.distractors {
         out.push_str(&wrapped("  ", &learned(one)));

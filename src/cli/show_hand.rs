@@ -5,7 +5,7 @@ use crate::contract::{
     UnpackedDoc,
 };
 use crate::tasks::forecasts::in_words;
-use crate::words::printable;
+use crate::words::{id_in_words, printable};
 
 use super::paint::{bold, wrapped};
 
@@ -201,6 +201,6 @@ fn line(case: &CaseloadEntryDoc, width: usize) -> String {
 fn plain(code: &str) -> String {
     match code {
         "not-asked" => "sound and hearing not asked".to_owned(),
-        code => code.replace('-', " "),
+        code => id_in_words(code),
     }
 }

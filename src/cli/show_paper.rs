@@ -1,6 +1,7 @@
 //! Filled sheets for people.
 
 use crate::contract::{PaperDoc, SheetReadDoc};
+use crate::words::counted;
 
 use super::paint::{bold, wrapped};
 
@@ -51,7 +52,7 @@ pub(super) fn stored(doc: &PaperDoc) -> String {
         out.push_str(&format!("sheet {} is in the case already.\n", sheet.number));
     }
     if !doc.stored.is_empty() {
-        out.push_str(&format!("Stored: {} records.\n", doc.stored.len()));
+        out.push_str(&format!("Stored: {}.\n", counted(doc.stored.len(), "record", "records")));
     }
     if doc.sheets.iter().any(|sheet| sheet.kind == "session-sheet" && !sheet.already) {
         out.push_str(&wrapped("", BY_HAND));

@@ -3,7 +3,7 @@
 use crate::contract::{ReviewDoc, SmallerDoc, StatisticsDoc, ToleranceDoc, TroubleshootDoc};
 use crate::tasks::forecasts::{in_words, next_in_words};
 use crate::tasks::reviews::what_where;
-use crate::words::printable;
+use crate::words::{counted, printable};
 
 use super::paint::{bold, wrapped};
 use super::show_session::rule;
@@ -88,8 +88,10 @@ fn smaller(out: &mut String, steps: &[SmallerDoc]) {
 
 fn figures(out: &mut String, figures: &StatisticsDoc) {
     out.push_str(&format!(
-        "{} sessions, {} count here, {} in a row passed",
-        figures.sessions, figures.counted, figures.streak
+        "{}; counted here: {}; passed in a row: {}",
+        counted(figures.sessions, "session", "sessions"),
+        figures.counted,
+        figures.streak
     ));
     if let Some(share) = figures.share_mean {
         out.push_str(&format!(", {:.0} % right without help", share * 100.0));

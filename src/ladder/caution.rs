@@ -1,6 +1,7 @@
 //! What to mind when a ladder is climbed: only what matters for the plan at hand.
 
 use super::words::listed;
+use crate::words::id_in_words;
 
 /// Something to mind.
 #[derive(Clone, Debug, PartialEq)]
@@ -141,7 +142,7 @@ impl Caution {
             ),
             Self::LevelFalls { ids } => format!(
                 "A higher level of {} draws less than the one below it: check the order of its levels.",
-                listed(ids.iter().cloned())
+                listed(ids.iter().map(|id| id_in_words(id)))
             ),
             Self::NotProven { gap } => format!(
                 "There are too many sounds to search every order: neither the largest step nor the sum of loads can be bettered by more than {:.1} %. Plan with fewer sounds at a time for a proven best.",
@@ -149,20 +150,23 @@ impl Caution {
             ),
             Self::Obstacles { ids } => format!(
                 "The step of {} is larger than wished and could not be split: try the probe named with it before it counts as a rung.",
-                listed(ids.iter().cloned())
+                listed(ids.iter().map(|id| id_in_words(id)))
             ),
             Self::HeardLocked { ids } => format!(
                 "No sound is added ({} left out) until the clinician signs: ask whether any sound makes the child cover the ears, cry, freeze or leave, and see an audiologist when hearing was never checked.",
-                listed(ids.iter().cloned())
+                listed(ids.iter().map(|id| id_in_words(id)))
             ),
             Self::GoalLowered { id, from, to: 0 } => format!(
-                "{id} at level {from} would pass the sound cap and is left out: the room to cope with is louder than any rung may be."
+                "{} at level {from} would pass the sound cap and is left out: the room to cope with is louder than any rung may be.",
+                id_in_words(id)
             ),
             Self::GoalLowered { id, from, to } => format!(
-                "{id} ends at level {to} instead of {from}, which would pass the sound cap: the room to cope with is louder than any rung may be."
+                "{} ends at level {to} instead of {from}, which would pass the sound cap: the room to cope with is louder than any rung may be.",
+                id_in_words(id)
             ),
             Self::MoreThanLevels { id, answer } => format!(
-                "The room to cope with has {answer} for {id}, more than its highest level: the last rung is calmer than that room."
+                "The room to cope with has {answer} for {}, more than its highest level: the last rung is calmer than that room.",
+                id_in_words(id)
             ),
         }
     }

@@ -20,7 +20,7 @@ use super::room::CAP_ROUNDING_DB;
 use crate::checklist::{Answer, Answers, Checklist, Draw, Item, ItemId, Unit};
 use crate::load::{HeardTable, names_item};
 use crate::quantity::{Decibels, Pull};
-use crate::words::Channel;
+use crate::words::{Channel, id_in_words};
 
 /// A level draws no more than an answer when its pull passes the answer's by less than rounding.
 const SAME_PULL: f64 = 1e-9;
@@ -230,7 +230,7 @@ fn distractor(case: &CaseRooms<'_>, item: &Item, cautions: &mut Vec<Caution>) ->
         .map(|(other, level)| Need { id: other.to_string(), level: usize::try_from(*level).unwrap_or(usize::MAX) });
     Ok(Distractor {
         id: item.id.to_string(),
-        name: Some(item.id.as_str().replace('-', " ")),
+        name: Some(id_in_words(item.id.as_str())),
         channel: item.channel,
         start,
         goal: goal.max(start),

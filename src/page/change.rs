@@ -11,6 +11,7 @@ use crate::case::{Case, Stored};
 use crate::contract::{AuditBody, CompareDoc};
 use crate::language::{Said, Speaker};
 use crate::tasks::{Refusal, audits};
+use crate::words::id_in_words;
 
 /// Items shown as having changed most.
 const MOST: usize = 10;
@@ -84,7 +85,7 @@ fn told(speaker: &Speaker, doc: &CompareDoc) -> Markup {
         h2 { (speaker.say("change-items")) }
         ul.pairs { @for item in doc.items.iter().filter(|item| (item.before - item.after).abs() >= NOTHING).take(MOST) {
             li {
-                span { (item.id.replace('-', " ")) }
+                span { (id_in_words(&item.id)) }
                 span.quiet { (speaker.say("change-before")) " " (speaker.number(item.before, 2)) } (bar(item.before, "was"))
                 span.quiet { (speaker.say("change-after")) " " (speaker.number(item.after, 2)) } (bar(item.after, "part"))
             }

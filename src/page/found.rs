@@ -7,6 +7,7 @@ use super::desk::Desk;
 use super::{frame, home};
 use crate::contract::{AuditBody, CompareDoc};
 use crate::language::Said;
+use crate::words::id_in_words;
 
 /// Items shown as carrying most.
 const MOST: usize = 6;
@@ -44,7 +45,7 @@ pub(super) fn page(desk: &Desk, body: &AuditBody, change: Option<&CompareDoc>) -
         section {
             h2 { (speaker.say("found-most")) }
             ul.shares { @for share in figures.shares.iter().filter(|share| share.share > 0.0).take(MOST) {
-                li { span { (share.id.replace('-', " ")) } svg.share viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true" { rect width="100" height="8" {} rect.part width=(share.share * 100.0) height="8" {} } span.quiet { (speaker.number(share.share * 100.0, 0)) " %" } }
+                li { span { (id_in_words(&share.id)) } svg.share viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true" { rect width="100" height="8" {} rect.part width=(share.share * 100.0) height="8" {} } span.quiet { (speaker.number(share.share * 100.0, 0)) " %" } }
             } }
         }
         @if !figures.disagreements.is_empty() { section { h2 { (speaker.say("visitor-differ")) } ul { @for one in &figures.disagreements { li { (one.text) } } } } }

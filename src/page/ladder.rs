@@ -14,6 +14,7 @@ use crate::language::{Said, Speaker};
 use crate::report::chart;
 use crate::tasks::course::Course;
 use crate::tasks::{LadderRequest, Refusal, ladders, sessions};
+use crate::words::id_in_words;
 
 /// The ladders of a case: each place's plan in force.
 pub(super) fn show(desk: &Desk, refused: Option<Refused<'_>>) -> Answer {
@@ -136,7 +137,7 @@ fn plan(speaker: &Speaker, ladder: &LadderBody, here: u32) -> Markup {
         p.small { (speaker.say("page-convention")) }
         @if !doc.obstacles.is_empty() {
             h2 { (speaker.say("ladder-large")) }
-            ul { @for one in &doc.obstacles { li { (one.id.replace('-', " ")) ": " (one.probe) } } }
+            ul { @for one in &doc.obstacles { li { (id_in_words(&one.id)) ": " (one.probe) } } }
         }
         h2 { (speaker.say("ladder-all")) }
         @for rung in doc.rungs.iter().filter(|rung| rung.number != here) {
@@ -150,7 +151,7 @@ fn plan(speaker: &Speaker, ladder: &LadderBody, here: u32) -> Markup {
 fn name(rung: &RungDoc) -> String {
     rung.card
         .as_ref()
-        .map_or_else(|| rung.distractor.replace('-', " "), |card| format!("{}: {}", card.name, card.level_name))
+        .map_or_else(|| id_in_words(&rung.distractor), |card| format!("{}: {}", card.name, card.level_name))
 }
 
 fn card(speaker: &Speaker, rung: &RungDoc) -> Markup {

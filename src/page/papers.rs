@@ -12,6 +12,7 @@ use crate::checklist::shipped;
 use crate::tasks::papers::Printing;
 use crate::tasks::reports::Reader;
 use crate::tasks::{Refusal, checklists, papers, reports};
+use crate::words::id_in_words;
 
 /// What can be printed.
 pub(super) fn list(desk: &Desk) -> Answer {
@@ -36,7 +37,7 @@ pub(super) fn list(desk: &Desk) -> Answer {
                 li { a href={ "/papers/" (form.name) } { (form.title) } p { (form.tells) } }
                 @if form.name == "checklist" {
                     @for (id, _) in shipped().iter().skip(1) {
-                        li { a href={ "/papers/checklist?list=" (id) } { (form.title) ": " (speaker.find(&format!("{id}.title"), &[]).unwrap_or_else(|| id.replace('-', " "))) } }
+                        li { a href={ "/papers/checklist?list=" (id) } { (form.title) ": " (speaker.find(&format!("{id}.title"), &[]).unwrap_or_else(|| id_in_words(id))) } }
                     }
                 }
             }

@@ -41,6 +41,9 @@ pub(super) struct Read {
 /// Reads a picture and shrinks it to `long_side`. Its wrapping is walked beside the decoding.
 pub(super) fn read(bytes: &[u8], long_side: u32) -> Result<Read, Refusal> {
     let format = container::format(bytes)?;
+    if format == ImageFormat::Jpeg && jpeg::finer_than_first(bytes) {
+        return Err(unreadable(format, "its colours have more samples than its brightness"));
+    }
     let mut decoder = guarded(format, || header(bytes, format))?;
     let stored = decoder.dimensions();
     let grey = matches!(decoder.color_type(), ColorType::L8 | ColorType::La8 | ColorType::L16 | ColorType::La16);
@@ -268,7 +271,16 @@ fn turned(picture: &Linear, orientation: u8) -> Linear {
 
 #[cfg(test)]
 mod tests {
-    use super::{Linear, over_white_8, over_white_16, turned};
+    use image::ImageFormat;
+
+    use super::{Linear, guarded, over_white_8, over_white_16, turned};
+
+    #[test]
+    fn a_panic_of_a_decoder_is_a_refusal() {
+        let panics = guarded(ImageFormat::Gif, || Ok(std::hint::black_box(None::<u8>).unwrap()));
+        assert_eq!(panics.unwrap_err().code(), "unreadable");
+        assert_eq!(guarded(ImageFormat::Gif, || Ok(7)), Ok(7));
+    }
 
     #[test]
     fn nothing_shows_white_and_everything_shows_itself() {

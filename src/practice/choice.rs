@@ -213,6 +213,13 @@ mod tests {
     }
 
     #[test]
+    fn the_pairs_of_four_things_stand_in_this_order() {
+        let things = ["a", "b", "c", "d"].map(str::to_owned);
+        let found: Vec<String> = pairs(&things).iter().map(|(left, right)| format!("{left}{right}")).collect();
+        assert_eq!(found, ["ad", "cb", "ca", "db", "ba", "dc"]);
+    }
+
+    #[test]
     fn pairs_are_scored_as_chosen_of_offered() {
         let choices = [
             choice(&["train", "top"], "train"),

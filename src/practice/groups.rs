@@ -70,10 +70,17 @@ mod tests {
 
     #[test]
     fn a_session_without_names_belongs_to_the_only_ones_there_are() {
-        let rows = "2026-03-02,1,10,10,0,0,no,yes,yes,8,,,\n2026-03-03,1,10,10,0,0,no,yes,yes,8,,leaves,table\n";
-        let log = parse(&format!("{HEAD}{rows}"), "log.csv").unwrap();
-        let found = groups(&log);
-        assert_eq!(found.len(), 1);
-        assert_eq!((found[0].task.as_deref(), found[0].log.sessions().len()), (Some("leaves"), 2));
+        let row = |day, names| format!("2026-03-{day:02},1,10,10,0,0,no,yes,yes,8,,{names}\n");
+        let sizes = |rows: &[String]| {
+            let log = parse(&format!("{HEAD}{}", rows.concat()), "log.csv").unwrap();
+            let found = groups(&log);
+            found.iter().map(|group| (group.task.clone(), group.log.sessions().len())).collect::<Vec<_>>()
+        };
+        let (leaves, rings) = (Some("leaves".to_owned()), Some("rings".to_owned()));
+        assert_eq!(sizes(&[row(2, ","), row(3, "leaves,table")]), [(leaves.clone(), 2)]);
+        assert_eq!(sizes(&[row(2, ","), row(3, "leaves,table"), row(4, "leaves,table")]), [(leaves.clone(), 3)]);
+        // Two tasks are named: nobody knows whose the first session is. The place it has in common with them.
+        let two = [row(2, ","), row(3, "leaves,table"), row(4, "rings,table")];
+        assert_eq!(sizes(&two), [(rings, 1), (leaves, 1), (None, 1)]);
     }
 }

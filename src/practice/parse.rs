@@ -259,10 +259,10 @@ fn minutes_of(cell: &str, place: &Place<'_>, notices: &mut Vec<String>) -> Resul
     let Some((whole, tenths)) = parted.filter(|(_, part)| part.bytes().any(|digit| digit != b'0')) else {
         return number(cell, "minutes", MOST_COUNT, place).map(Some);
     };
-    let up = tenths.bytes().all(|digit| digit.is_ascii_digit()) && tenths.as_bytes()[0] >= b'5';
     if !tenths.bytes().all(|digit| digit.is_ascii_digit()) {
         return number(cell, "minutes", MOST_COUNT, place).map(Some);
     }
+    let up = tenths.as_bytes()[0] >= b'5';
     let minutes = number(whole, "minutes", MOST_COUNT, place)? + u32::from(up);
     notices.push(format!("line {}: {cell} minutes were read as {minutes}; whole minutes are kept", place.line));
     Ok(Some(minutes))

@@ -74,6 +74,11 @@ mod tests {
         assert_eq!(minutes(59), [None, Some(60), Some(60)]);
         assert_eq!(minutes(60), [None, None, Some(60)]);
         assert_eq!(minutes(72), [None, None, None]);
+        for (age, says) in
+            [(12, "no screens but video chat"), (20, "always with an adult"), (30, "1 hour a day"), (80, "no hours")]
+        {
+            assert!(guidance(age)[2].text.contains(says), "{age}: {}", guidance(age)[2].text);
+        }
         assert_eq!(guidance(30).map(|one| one.current), [true, true, false]);
     }
 }

@@ -6,7 +6,7 @@ use super::frame::document;
 use super::say;
 use crate::contract::{BeyondDoc, CardDoc, LadderDoc, RungDoc, RungTargetDoc};
 use crate::language::Speaker;
-use crate::words::printable;
+use crate::words::{id_in_words, printable};
 
 /// What the cards are printed from.
 #[derive(Clone, Debug)]
@@ -113,7 +113,7 @@ fn card(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
 fn bare(cards: &Cards<'_>, rung: &RungDoc) -> Markup {
     html! {
         article.card {
-            header { h2 { (format!("Rung {}: {}", rung.number, say::capital(&printable(&rung.distractor.replace('-', " "))))) } }
+            header { h2 { (format!("Rung {}: {}", rung.number, say::capital(&printable(&id_in_words(&rung.distractor))))) } }
             dl {
                 dt { "Set up" } dd { (rung.set_up) }
                 dt { "Check" } dd { (rung.check) }

@@ -54,7 +54,7 @@ pub(crate) fn page(report: &CaseReport<'_>, speaker: &Speaker) -> String {
             }
         }
         section {
-            h2 { (speaker.say("family-room")) }
+            h2 { (speaker.say(if report.compare.is_some() { "family-room" } else { "family-room-now" })) }
             (sketch::before_and_now(report, speaker))
             p.verdict { (verdict(report, speaker)) }
         }

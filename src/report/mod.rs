@@ -37,7 +37,7 @@ use jiff::civil::Date;
 
 use crate::contract::{AuditDoc, BandDoc, CompareDoc, LadderDoc, PhotoDoc, ReviewDoc, SoundDoc, WayDoc, WhereDoc};
 use crate::language::Speaker;
-use crate::words::{Channel, Evidence};
+use crate::words::{Channel, Evidence, id_in_words};
 
 /// Everything a report tells, and nothing that it has to look up.
 #[derive(Clone, Debug)]
@@ -204,7 +204,7 @@ impl CaseReport<'_> {
                 || match id {
                     "photo" => "what the photo sees".to_owned(),
                     "recording" => "what the recording hears".to_owned(),
-                    _ => id.replace('-', " "),
+                    _ => id_in_words(id),
                 },
                 str::to_owned,
             )

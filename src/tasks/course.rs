@@ -15,11 +15,10 @@ use crate::contract::{
 use crate::practice::{
     self, Criterion, Group, Log, Options, Review, Rung, Session, Smaller, Stage, Task, groups, review_within, smaller,
 };
-use crate::words::Channel;
+use crate::words::{Channel, id_in_words};
 
 use super::audits::Evidence;
 use super::refusal::Refusal;
-use super::reports::plain_name;
 use super::reviews;
 
 /// A decision with its record.
@@ -286,7 +285,7 @@ impl Answer<'_> {
         let name = levels.get(&number).map_or_else(|| format!("level {number}"), |level| level.name.clone());
         Some(Rung {
             number: rung.number,
-            distractor: plain_name(&rung.distractor),
+            distractor: id_in_words(&rung.distractor),
             channel: item.channel,
             from: levels.get(&(number.saturating_sub(1))).map(|level| level.name.clone()),
             to: name,

@@ -191,7 +191,7 @@ pub(super) fn exclude(checklist: &Checklist, never: &[String], sounds: &[String]
             all.notes.push(NoteDoc::new(
                 "never-not-listed",
                 format!(
-                    "`{}` is no question, level or example of this checklist{nearest}. It stays on every card as never to be used.",
+                    "\"{}\" is no question, level or example of this checklist{nearest}. It stays on every card as never to be used.",
                     printable(name)
                 ),
             ));

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 
 use crate::case::Case;
@@ -84,18 +85,16 @@ fn draw(list: &Checklist, answers: &Answers, core: &BTreeSet<ItemId>, seed: &str
 }
 
 impl Recheck {
-    /// An answers file with only what is asked, to fill in; place and what must stay stand in it already.
-    pub fn blank(&self) -> String {
+    /// An answers file with only what is asked, to fill in; place, day and what must stay stand in it already.
+    pub fn blank(&self, today: Date) -> String {
         let items = self.checklist.list.items.iter().filter(|item| self.asked.contains(&item.id)).cloned().collect();
         let text = checklist::blank_answers(&Checklist { items, ..self.checklist.list.clone() });
         let place = toml::Value::from(self.answers.place.as_str());
         let keep =
             toml::Value::Array(self.answers.keep.iter().map(|entry| toml::Value::from(entry.as_str())).collect());
-        text.replacen("\nplace = \"\"", &format!("\nplace = {place}"), 1).replacen(
-            "\nkeep = []",
-            &format!("\nkeep = {keep}"),
-            1,
-        )
+        text.replacen("\nplace = \"\"", &format!("\nplace = {place}"), 1)
+            .replacen("\ndate = \"\"", &format!("\ndate = \"{today}\""), 1)
+            .replacen("\nkeep = []", &format!("\nkeep = {keep}"), 1)
     }
 
     /// The sensitivities of the earlier audit.

@@ -17,6 +17,7 @@ use crate::practice::{Kind, Log, Session};
 use crate::report::{self, AuditView, Cards, CaseReport, Constant, PhotoView, SessionKind, SessionPoint, chart};
 use crate::sound::nc_curve;
 use crate::words::Evidence as Tag;
+use crate::words::id_in_words;
 
 use super::audits::{self, Evidence};
 use super::cases::day;
@@ -172,7 +173,7 @@ pub fn page(story: &Story, reader: Reader, language: Language) -> Result<String,
         compare: story.compare.as_ref(),
         ladder: story.ladder.as_ref().map(|body| &body.plan),
         ladder_signed_by: story.ladder.as_ref().and_then(|body| body.signed_by.as_deref()),
-        names: items.iter().map(|item| (item.id.to_string(), plain_name(item.id.as_str()))).collect(),
+        names: items.iter().map(|item| (item.id.to_string(), id_in_words(item.id.as_str()))).collect(),
         channels: items.iter().map(|item| (item.id.to_string(), item.channel)).collect(),
         level_names: items.iter().map(|item| (item.id.to_string(), level_names(item))).collect(),
         sessions: Log::new(story.sessions.clone()).sessions().iter().map(point).collect(),
@@ -213,11 +214,6 @@ pub fn where_chart_narrow(doc: &WhereDoc) -> String {
 /// The picture of a plan's staircase.
 pub fn ladder_chart(doc: &LadderDoc, here: Option<u32>) -> String {
     chart::ladder_svg(doc, here)
-}
-
-/// An item's id as words.
-pub fn plain_name(id: &str) -> String {
-    id.replace('-', " ")
 }
 
 fn level_names(item: &Item) -> BTreeMap<String, String> {

@@ -205,7 +205,7 @@ fn prompts(log: &Log, rung: u32) -> &'static str {
 fn scoring(log: &Log) -> (Option<String>, &'static str) {
     let recent: Vec<_> = log.sessions().iter().rev().take(RECENT).collect();
     let observed = recent.iter().filter(|session| session.details.observer.is_some()).count();
-    let text = format!("A second person scored {observed} of the last {} sessions.", recent.len());
+    let text = format!("Of the newest sessions ({}) a second person scored {observed}.", recent.len());
     let enough = observed * OBSERVED.1 >= recent.len() * OBSERVED.0;
     (Some(text), if enough { "fine" } else { "look" })
 }

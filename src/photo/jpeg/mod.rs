@@ -28,13 +28,27 @@ const MOST_SCANS: usize = 100;
 /// Bytes that may be left over behind the last block, besides a hundredth of the scan: some cameras pad.
 const MOST_OVER: usize = 64;
 
-/// What a JPEG's header says of its colours.
+/// How many components a JPEG's header names: one for grey, three for colours, four for inks.
 pub(super) fn components(bytes: &[u8]) -> Option<usize> {
+    frame(bytes)?.get(5).map(|&count| usize::from(count))
+}
+
+/// Whether a component has more samples than the first, across or down. The standard allows it, no camera writes it, and the
+/// decoder runs out of its own rows over it (found by fuzzing).
+pub(super) fn finer_than_first(bytes: &[u8]) -> bool {
+    let components = frame(bytes).and_then(|body| body.get(6..)).unwrap_or_default();
+    let mut factors = components.chunks_exact(3).map(|one| (one[1] >> 4, one[1] & 15));
+    let (across, down) = factors.next().unwrap_or((15, 15));
+    factors.any(|(h, v)| h > across || v > down)
+}
+
+/// The body of the frame header.
+fn frame(bytes: &[u8]) -> Option<&[u8]> {
     let mut at = 2;
     loop {
         let (marker, body) = segment(bytes, &mut at)?;
         if is_frame(marker) {
-            return body.get(5).map(|&count| usize::from(count));
+            return Some(body);
         }
         if matches!(marker, 0xD9 | 0xDA) {
             return None;

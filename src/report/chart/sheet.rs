@@ -10,7 +10,7 @@ use super::sessions::SessionGraph;
 use super::stair::{Stair, Tread};
 use crate::contract::{BandDoc, LadderDoc, RungDoc, SoundDoc};
 use crate::report::{SessionPoint, say};
-use crate::words::Channel;
+use crate::words::{Channel, id_in_words};
 
 /// The staircase of a plan on its own: loads, phases, rises, and the rung practised now where it is known.
 pub fn ladder_svg(doc: &LadderDoc, here: Option<u32>) -> String {
@@ -23,7 +23,7 @@ fn tread(rung: &RungDoc) -> Tread {
     let name = rung
         .card
         .as_ref()
-        .map_or_else(|| rung.distractor.replace('-', " "), |card| format!("{}: {}", card.name, card.level_name));
+        .map_or_else(|| id_in_words(&rung.distractor), |card| format!("{}: {}", card.name, card.level_name));
     Tread {
         number: rung.number,
         name: crate::words::printable(&name),

@@ -57,6 +57,7 @@ fn a_recheck_asks_what_carries_the_load_what_was_to_be_moved_and_one_more() {
     let (folder, first) = case_with_audit();
     let blank = text(&stillroom(folder.path(), &["audit", "--case", "fern", "--recheck", "2026-10-01", "--blank"]));
     let again = text(&stillroom(folder.path(), &["audit", "--case", "fern", "--recheck", "2026-10-01", "--blank"]));
+    assert!(blank.contains("\nplace = \"") && blank.contains("\ndate = \"20"), "{blank}");
     assert_eq!(blank, again, "the one at random is not drawn anew each time");
     let asks = |id: &str| blank.lines().any(|line| line.starts_with(&format!("{id} = ")));
     let shares: Vec<(&str, f64)> = first["shares"]

@@ -204,7 +204,7 @@ fn locked_sounds_are_left_out_with_a_caution() {
     let made = case(&all_there(), Rest { sounds: Sounds::Locked, ..OPEN });
     assert_eq!(left_out(&made), ["tv-sound sounds-locked", "voices sounds-locked", "rug no-levels"]);
     assert_eq!(made.cautions.len(), 1);
-    assert!(made.cautions[0].code() == "heard-locked" && made.cautions[0].text().contains("tv-sound and voices"));
+    assert!(made.cautions[0].code() == "heard-locked" && made.cautions[0].text().contains("tv sound and voices"));
 }
 
 #[test]

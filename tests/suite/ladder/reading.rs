@@ -164,6 +164,26 @@ fn names_that_clash_or_lead_nowhere_are_named() {
 }
 
 #[test]
+fn a_way_into_a_circle_is_no_circle_of_its_own() {
+    let first = "[[distractor]]\nid = \"door\"\nchannel = \"seen\"\nstart = 0\ngoal = 1\nneeds = { id = \"shelf-open\", level = 1 }\n[[distractor.level]]\npull = 0.1\n[[distractor]]\nid = \"shelf-open\"";
+    let text = WHOLE
+        .replacen("goal = 1\n", "goal = 1\nneeds = { id = \"toys-in-view\", level = 1 }\n", 1)
+        .replace("[[distractor]]\nid = \"shelf-open\"", first);
+    let faults = parse(&text, "room.toml").unwrap_err().to_string();
+    assert_eq!(faults.matches("goes in a circle").count(), 1, "{faults}");
+    assert!(
+        faults.contains("shelf-open: `needs` goes in a circle: shelf-open needs toys-in-view needs shelf-open"),
+        "{faults}"
+    );
+}
+
+#[test]
+fn a_broken_level_is_one_fault_and_not_a_missing_level_too() {
+    let faults = parse(&WHOLE.replace("pull = 0.2\n", "pull = \"much\"\n"), "room.toml").unwrap_err();
+    assert_eq!(faults.faults.len(), 1, "{faults}");
+}
+
+#[test]
 fn every_fault_is_told_at_once_in_the_order_of_lines() {
     let text = WHOLE.replace("novelty = 0.5", "noveltie = 0.5").replace("goal = 2", "gaol = 2");
     let faults = parse(&text, "room.toml").unwrap_err();

@@ -1,7 +1,8 @@
 //! Loads worked out by hand; the sums stand in the comments.
 
 use stillroom::checklist::Answer;
-use stillroom::load::{Caution, Grade, SoundLevel, SoundReading};
+use stillroom::load::{Caution, Grade, Scale, SoundLevel, SoundReading};
+use stillroom::quantity::Decibels;
 use stillroom::words::Channel;
 
 use super::rooms::{Audit, ROUNDING, choice, count, ids, item, option, pooled, share, yes};
@@ -140,6 +141,21 @@ fn a_recording_that_cannot_be_used_says_what_it_would_need() {
 }
 
 #[test]
+fn a_recording_by_itself_has_the_pull_of_the_table_or_none() {
+    let scale = Scale::shipped();
+    let reading = |laeq, child_audible| {
+        let room = Audit::of(vec![]).level(laeq, 0.0, 1.5, "meter");
+        SoundReading { child_audible, ..room.sound.unwrap() }.pull(&scale)
+    };
+    let table = |db| scale.heard().pull(Decibels::new(db)).u();
+    near(reading(50.0, false).unwrap().u(), table(50.0), 1e-12);
+    assert!(table(50.0) > 0.0);
+    assert_eq!(reading(50.0, true), None);
+    assert_eq!(reading(400.0, false), None);
+    assert_eq!(reading(400.0, true), None);
+}
+
+#[test]
 fn a_photo_without_a_sensible_busyness_is_left_out_and_said_so() {
     for (busyness, sd) in [(f64::NAN, 1.0), (101.0, 1.0), (-1.0, 1.0), (50.0, f64::INFINITY)] {
         let assessment = table_top().photo("odd.jpg", busyness, sd).assess(0.0);
@@ -199,7 +215,14 @@ fn two_estimates_far_apart_are_reported() {
     assert_eq!(fewer.disagreements[0].channel, Channel::Seen);
     near(fewer.disagreements[0].checklist.u(), 0.051293, SIX_DECIMALS);
     near(fewer.disagreements[0].measured.u(), 0.162519, SIX_DECIMALS);
-    assert!(fewer.disagreements[0].advice().contains("take the photo again"));
+    // 0.162519 / 0.051293 = 3.2
+    let advice = fewer.disagreements[0].advice();
+    assert!(advice.contains("the photo finds 3.2 times as much as the answers"), "{advice}");
+    assert!(advice.contains("left out in the answers? Recount, or take the photo again"), "{advice}");
+    // Checklist 0.213812; the photo of busyness 10 says −ln 0.97 = 0.030459: 7.0 times.
+    let more = table_top().photo("table.jpg", 10.0, 1.0).assess(0.0).disagreements[0].advice();
+    assert!(more.contains("the answers find 7.0 times as much as the photo"), "{more}");
+    assert!(more.contains("Does it show the places that you counted?"), "{more}");
     // 0.213812 and 0.162519: less than a factor of 2.
     assert!(table_top().photo("table.jpg", 50.0, 1.0).assess(0.0).disagreements.is_empty());
     // 0.051293 and 0.0151 (busyness 5): more than a factor of 2, but only 0.036 apart.
@@ -249,6 +272,12 @@ fn a_channel_about_which_nothing_is_known_is_named() {
     // The list asks nothing about company either.
     assert!(cautions.contains(&Caution::NotExamined { channel: Channel::Company }));
     assert!(!cautions.contains(&Caution::NotExamined { channel: Channel::Seen }));
+    // A recording looks at what is heard without a question about it, and what stays is known to stay.
+    let heard = table_top().level(40.0, 0.0, 1.5, "meter").assess(0.0).cautions;
+    assert!(!heard.contains(&Caution::NotExamined { channel: Channel::Heard }));
+    let mut kept = table_top();
+    kept.answers.keep = ["toys", "cloth", "window"].map(str::to_owned).to_vec();
+    assert!(!kept.assess(0.0).cautions.contains(&Caution::NotExamined { channel: Channel::Seen }));
     assert!(cautions.iter().all(|caution| !caution.text().is_empty()));
 }
 

@@ -33,6 +33,14 @@ fn the_loads_and_parts_are_those_of_the_audits() {
 }
 
 #[test]
+fn what_draws_nothing_before_and_after_is_no_change() {
+    let (gone, came) = (lived_in().answer("toys", Answer::Count(0)), lived_in());
+    let listed = |comparison: Comparison| comparison.items.iter().any(|item| item.id == "toys");
+    assert!(!listed(gone.compare(&gone)));
+    assert!(listed(gone.compare(&came)) && listed(came.compare(&gone)) && listed(came.compare(&came)));
+}
+
+#[test]
 fn an_answer_carried_over_has_one_error_and_shows_no_change() {
     let (before, after) = (lived_in(), lived_in().answer("brother", Answer::Yes(false)));
     let all: std::collections::BTreeSet<_> =

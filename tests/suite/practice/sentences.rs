@@ -46,6 +46,27 @@ fn a_rung_that_rises_is_left_alone_and_one_that_does_not_is_broken_up() {
     check(&sessions([7, 6, 7, 6, 8, 6, 7, 7]), "break-down", "stalled", "Break this rung into smaller steps");
 }
 
+/// The cautions of a log, by code.
+#[track_caller]
+fn check_cautions(rows: &[String], codes: &[&str]) {
+    let found = review(&log(&rows.concat()), &Options::bare());
+    assert_eq!(found.cautions.iter().map(|caution| caution.code()).collect::<Vec<_>>(), codes);
+}
+
+#[test]
+fn what_the_figures_do_not_say_is_said() {
+    let alone = [row(2, 1, 7, "")];
+    check_cautions(&alone, &["tolerance-not-enough-data", "tolerance-convention"]);
+    let two =
+        [row(2, 1, 4, "baseline"), row(3, 1, 5, "baseline"), row(4, 1, 7, ""), row(5, 1, 8, ""), row(6, 1, 7, "")];
+    check_cautions(&two, &["sessions-not-independent", "few-baseline-sessions", "tolerance-convention"]);
+    let found = review(&log(&two.concat()), &Options::bare());
+    assert!(found.cautions[1].text().starts_with("Only 2 baseline sessions:"), "{}", found.cautions[1].text());
+    let rungs = [(1, 10), (2, 10), (3, 9), (4, 9), (5, 5), (6, 1), (7, 0)];
+    let many: Vec<String> = (2..).zip(rungs).map(|(day, (rung, right))| row(day, rung, right, "")).collect();
+    check_cautions(&many, &["tolerance-convention"]);
+}
+
 /// What is refused names its line and says what to do.
 #[track_caller]
 fn check_refused(columns: &str, cells: &str, code: &str, message: &str) {
@@ -91,5 +112,10 @@ fn every_channel_has_smaller_steps_of_its_own() {
         assert_eq!(level[0], "the radio: 5 instead of 8, then all.");
         assert!(level.iter().any(|text| text.contains("\"off\" for the rest")), "{level:?}");
     }
+    let leaves =
+        Task { name: "matching leaves".to_owned(), materials: vec!["six leaves".to_owned()], ..Task::default() };
+    let steps = smaller(None, &leaves, &Log::default());
+    let pieces: Vec<&str> = steps.iter().filter(|step| step.kind == "task").map(|step| step.text.as_str()).collect();
+    assert!(pieces.len() == 4 && pieces[0].starts_with("Fewer pieces of matching leaves (six leaves):"), "{pieces:?}");
     assert!(smaller(None, &Task::default(), &Log::default()).iter().all(|step| step.kind != "level"));
 }

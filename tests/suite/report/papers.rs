@@ -111,7 +111,7 @@ fn every_paper_is_whole_in_every_language() {
                     let name = format!("{} {what} {language}", one.name());
                     nested(&page);
                     assert!(
-                        page.contains(&format!("lang=\"{}\" dir=\"{}\"", language.tag(), language.direction())),
+                        page.contains(&format!("lang=\"{}\" dir=\"{}\"", language.page_tag(), language.direction())),
                         "{name}"
                     );
                     assert!(!page.contains("://") && !page.contains("<script"), "{name}");
