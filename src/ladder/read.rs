@@ -161,12 +161,12 @@ fn read_order(top: &Fields<'_>, faults: &mut Vec<Fault>) -> Option<[Channel; 3]>
     if order.len() < words.len() {
         return None;
     }
-    let named = |channel| order.iter().filter(|other| **other == channel).count();
-    if order.len() != 3 || Channel::ALL.into_iter().any(|channel| named(channel) != 1) {
+    // Whether each is named once is checked with the rest (`check`).
+    let three = <[Channel; 3]>::try_from(order).ok();
+    if three.is_none() {
         faults.push(top.fault("order", Wrong::Order));
-        return None;
     }
-    <[Channel; 3]>::try_from(order).ok()
+    three
 }
 
 fn read_sensitivity(top: &Fields<'_>, source: &Source<'_>, faults: &mut Vec<Fault>) -> Option<Sensitivity> {

@@ -91,6 +91,25 @@ fn planning_on_from_any_rung_of_the_best_plan_ends_in_the_same_room_and_repeats_
 }
 
 #[test]
+fn what_is_no_longer_planned_is_told_only_where_it_had_come_in() {
+    let lamp = |label| [Reached { id: "lamp".into(), label, inserted: Vec::new() }];
+    assert_eq!(counted(&room()).begin_at(&lamp(LevelLabel::ABSENT)), []);
+    assert_eq!(counted(&room()).begin_at(&lamp(LevelLabel::Plain(1))), [Shift::Gone { id: "lamp".into() }]);
+}
+
+/// A step of 0.5 in pieces of at most 0.001 would take 500 levels.
+#[test]
+fn no_thing_is_split_into_more_than_two_hundred_levels() {
+    let mut input = counted(&Raw { max_step: Some(0.001), ..Raw::plain() }.with(0, &[0.1, 0.6]));
+    if let stillroom::ladder::LevelDraw::Pull { count, .. } = &mut input.distractors[0].levels[1].draw {
+        *count = Some(100_000);
+    }
+    let ladder = plan(&input).unwrap();
+    let levels = ladder.rungs.iter().filter(|rung| rung.distractor == "d0").count();
+    assert!((100..=200).contains(&levels), "{levels}");
+}
+
+#[test]
 fn a_room_that_changed_says_what_is_gone_and_what_is_above_its_goal() {
     let whole = plan(&counted(&room())).unwrap();
     let mut now = counted(&room());

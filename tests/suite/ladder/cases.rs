@@ -200,6 +200,17 @@ fn what_must_stay_and_what_is_excluded_is_never_planned() {
 }
 
 #[test]
+fn a_level_that_cannot_be_weighed_is_named_by_its_number() {
+    let mut list = list();
+    let window = list.items.iter_mut().find(|item| item.id.as_str() == "window").unwrap();
+    window.levels[1].draw = Draw::Option("gone".into());
+    let made = case_of(&list, &all_there(), OPEN);
+    assert!(left_out(&made).iter().any(|left| left.starts_with("window ")), "{:?}", left_out(&made));
+    let why = made.left_out.iter().find(|left| left.id.as_str() == "window").unwrap().why.to_string();
+    assert!(why.contains("level 2"), "{why}");
+}
+
+#[test]
 fn locked_sounds_are_left_out_with_a_caution() {
     let made = case(&all_there(), Rest { sounds: Sounds::Locked, ..OPEN });
     assert_eq!(left_out(&made), ["tv-sound sounds-locked", "voices sounds-locked", "rug no-levels"]);

@@ -132,6 +132,8 @@ fn a_wrong_value_is_named() {
         "`order` must name seen, heard and company once each",
     );
     check("[\"seen\", \"heard\", \"company\"]", "[\"seen\", \"heard\"]", "`order` must name");
+    let four = "[\"seen\", \"heard\", \"company\", \"seen\"]";
+    check("[\"seen\", \"heard\", \"company\"]", four, "`order` must name");
     check(
         "db = [35.0, 40.0, 70.0]",
         "db = [35.0, 35.0, 70.0]",
@@ -175,6 +177,20 @@ fn a_way_into_a_circle_is_no_circle_of_its_own() {
         faults.contains("shelf-open: `needs` goes in a circle: shelf-open needs toys-in-view needs shelf-open"),
         "{faults}"
     );
+}
+
+#[test]
+fn a_circle_of_three_is_told_once() {
+    let thing = |id: &str, needs: &str| {
+        format!(
+            "[[distractor]]\nid = \"{id}\"\nchannel = \"seen\"\nstart = 0\ngoal = 1\nneeds = {{ id = \"{needs}\", level = 1 }}\n[[distractor.level]]\npull = 0.1\n"
+        )
+    };
+    let head = WHOLE.split("[[distractor]]").next().unwrap();
+    let text = format!("{head}{}{}{}{}", thing("a", "b"), thing("b", "c"), thing("c", "a"), thing("d", "c"));
+    let faults = parse(&text, "room.toml").unwrap_err();
+    assert_eq!(faults.faults.len(), 1, "{faults}");
+    assert!(faults.to_string().contains("a: `needs` goes in a circle: a needs b needs c needs a"), "{faults}");
 }
 
 #[test]

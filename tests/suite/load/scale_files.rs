@@ -155,13 +155,24 @@ fn what_was_learned_of_a_thing_multiplies_its_pull_and_is_read_strictly() {
 }
 
 #[test]
+fn a_wrong_weight_of_speech_is_one_fault() {
+    let text = shipped().replace("speech_db = ", "speech_db = 9");
+    assert_ne!(text, shipped());
+    let faults = Scale::parse(&text, "my.toml").unwrap_err().faults;
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert_eq!(faults[0].place, "heard.speech_db");
+}
+
+#[test]
 fn every_single_key_is_needed() {
     let text = shipped();
     let mut keys = 0;
     let mut table = String::new();
+    let mut header = None;
     for (at, line) in text.lines().enumerate() {
         if let Some(name) = line.strip_prefix('[') {
             table = format!("{}.", name.trim_end_matches(']'));
+            header = Some(at + 1);
         }
         let Some((key, _)) = line.split_once('=').filter(|_| !line.starts_with('#')) else { continue };
         if ["evidence", "source"].contains(&key.trim()) {
@@ -170,7 +181,9 @@ fn every_single_key_is_needed() {
         let without: Vec<&str> = text.lines().enumerate().filter(|(other, _)| *other != at).map(|(_, l)| l).collect();
         let faults = Scale::parse(&without.join("\n"), "my.toml").unwrap_err().faults;
         let place = format!("{table}{}", key.trim());
-        assert!(faults.iter().any(|fault| fault.place == place && fault.problem == ScaleProblem::Missing), "{place}");
+        let missing = faults.iter().find(|fault| fault.place == place && fault.problem == ScaleProblem::Missing);
+        let told = missing.unwrap_or_else(|| panic!("{place}"));
+        assert!(header.is_none() || told.line == header, "{place}: line {:?}", told.line);
         keys += 1;
     }
     assert_eq!(keys, 21);

@@ -2,7 +2,7 @@
 
 use proptest::prelude::{prop, proptest};
 use stillroom::checklist::{Answers, Checklist, parse, parse_answers};
-use stillroom::practice::{Weights, agree_items, kappa, weighted_kappa};
+use stillroom::practice::{Weights, agree_answers, agree_items, kappa, weighted_kappa};
 
 /// The printed values have four decimals.
 const FOUR_DECIMALS: f64 = 5e-5;
@@ -118,4 +118,36 @@ fn what_only_one_saw_is_left_out_and_named() {
     let found = agree_items(&answers("4", "\"not seen\"", "2", "0"), &answers("4", "4", "2", "0"), &list());
     assert_eq!(found.only_one.iter().map(ToString::to_string).collect::<Vec<_>>(), ["b"]);
     assert_eq!((found.pairs.len(), found.answer_sd), (3, None));
+}
+
+/// Kappa on present or absent by hand: counts above nothing are there, as is a yes.
+#[test]
+fn counts_and_yeses_are_there_or_not() {
+    let of = |counts: &str, yeses: [bool; 4]| {
+        let [e, f, g, h] = yeses;
+        let text = format!(
+            "format = \"stillroom.answers/1\"\nchecklist = \"mixed\"\nplace = \"p\"\ndate = \"2026-10-05\"\nby = \"x\"\n[answers]\n\
+             a = {counts}\ne = {e}\nf = {f}\ng = {g}\nh = {h}\n"
+        );
+        parse_answers(&text, "a.toml", &mixed()).unwrap()
+    };
+    let found = agree_answers(&of("3", [true, true, true, false]), &of("0", [false, true, true, false]), None).unwrap();
+    // Both there 2, both absent 1, only the first there 2: 3 of 5 agree; by chance (4·2 + 1·3)/25 = 0.44.
+    assert_eq!((found.n, found.agreement_percent), (5, 60.0));
+    assert!((found.kappa.unwrap() - (0.60 - 0.44) / (1.0 - 0.44)).abs() < ROUNDING);
+}
+
+fn mixed() -> Checklist {
+    let item = |name: &str, unit: &str| {
+        format!(
+            "[[item]]\nid = \"{name}\"\nsurface = \"table\"\nchannel = \"seen\"\nask = \"Is it?\"\n{unit}\n\
+             alone = 20\nevidence = \"convention\"\nremedy = \"Away.\"\nminutes = 1\n"
+        )
+    };
+    let items: String = ["e", "f", "g", "h"].iter().map(|name| item(name, "unit = \"yes\"")).collect();
+    let text = format!(
+        "format = \"stillroom.checklist/1\"\nid = \"mixed\"\n{}{items}",
+        item("a", "unit = \"count\"\nhalf = 4")
+    );
+    parse(&text, "mixed.toml").unwrap()
 }
