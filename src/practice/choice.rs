@@ -250,6 +250,17 @@ mod tests {
     }
 
     #[test]
+    fn the_best_is_chosen_most_of_what_it_was_offered_not_most_often_more() {
+        // x 8 of 10, y 1 of 2: x is chosen more of its offers and left lying more often too.
+        let mut choices = vec![choice(&["x", "z"], "x"); 8];
+        choices.extend([choice(&["x", "z"], "z"), choice(&["x", "z"], "z")]);
+        choices.extend([choice(&["y", "z"], "y"), choice(&["y", "z"], "z")]);
+        let found = score(Method::OneAfterTheOther, &choices).unwrap();
+        let told: Vec<_> = found.iter().map(|one| (one.name.as_str(), one.chosen, one.offered)).collect();
+        assert_eq!(told, [("x", 8, 10), ("y", 1, 2), ("z", 3, 12)]);
+    }
+
+    #[test]
     fn what_cannot_have_been_is_refused() {
         let chosen = score(Method::OneAfterTheOther, &[choice(&["train", "top"], "ball")]);
         assert_eq!(chosen, Err(ChoiceFault::NotOffered { number: 1, name: "ball".to_owned() }));

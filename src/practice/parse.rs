@@ -302,7 +302,7 @@ fn day(cell: &str, place: &Place<'_>) -> Result<Date, PracticeError> {
 
 fn number(cell: &str, column: &'static str, most: u32, place: &Place<'_>) -> Result<u32, PracticeError> {
     let cell = place.form.whole(cell);
-    let digits = !cell.is_empty() && cell.bytes().all(|sign| sign.is_ascii_digit());
+    let digits = cell.bytes().all(|sign| sign.is_ascii_digit());
     digits.then(|| cell.parse().ok()).flatten().filter(|number| *number <= most).ok_or_else(|| PracticeError::Number {
         file: place.file.to_owned(),
         line: place.line,

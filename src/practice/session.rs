@@ -193,6 +193,16 @@ mod tests {
     }
 
     #[test]
+    fn a_kind_is_marked_by_its_own_word() {
+        let kinds =
+            [Kind::Baseline, Kind::Probe, Kind::Maintenance, Kind::Unwell, Kind::Harm, Kind::Cleared, Kind::Ordinary];
+        for kind in kinds {
+            check(kind.word(), kind);
+        }
+        assert_eq!(Kind::Ordinary.word(), "ordinary");
+    }
+
+    #[test]
     fn a_word_further_on_or_inside_another_marks_nothing() {
         check("no harm done", Kind::Ordinary);
         check("harmless fun", Kind::Ordinary);

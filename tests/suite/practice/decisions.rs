@@ -215,6 +215,9 @@ fn sittings_of_a_day_are_added_up() {
         &["one-session-short", "distress"],
     );
     check_with(&case, &["2 1 9/10", "3 1 9/10", "3 1 0/10 off distress"], "hold", &["distress", "distractor-absent"]);
+    // A void sitting, before or after, takes nothing from the answers of its day.
+    check_with(&case, &["2 1 9/10", "3 1 0/10 off", "3 1 9/10"], "advance", &["criterion-met", "distractor-absent"]);
+    check_with(&case, &["2 1 9/10", "3 1 9/10", "3 1 0/10 off"], "advance", &["criterion-met", "distractor-absent"]);
     // Another rung, and another kind, is another row.
     check_with(
         &case,
@@ -222,6 +225,26 @@ fn sittings_of_a_day_are_added_up() {
         "hold",
         &["not-enough-data", "too-few-opportunities"],
     );
+}
+
+#[test]
+fn a_pause_says_in_how_many_sessions_there_was_distress_or_leaving() {
+    let texts = |rows: &[&str]| {
+        let found = review(&march(rows), &Options::bare());
+        (found.decision.word(), found.reasons.iter().map(|reason| reason.text()).collect::<Vec<_>>().join(" "))
+    };
+    let (decision, text) = texts(&["2 1 9/10", "3 1 6/10 distress", "4 1 8/10 left"]);
+    assert_eq!(decision, "pause");
+    assert!(text.contains("Together, 2 of the last 3 sessions had distress or were left: pause"), "{text}");
+    let (decision, text) = texts(&["2 1 9/10", "3 1 6/10 distress", "4 1 8/10"]);
+    assert!(decision == "hold" && !text.contains("Together"), "{decision}: {text}");
+}
+
+#[test]
+fn a_case_adds_up_days_and_its_notes_lift_no_pause() {
+    let today = date(2026, 4, 1);
+    let options = Options::in_case(today, None);
+    assert_eq!((options.today, options.pool_by_day, options.lifted_by_note), (Some(today), true, false));
 }
 
 #[test]

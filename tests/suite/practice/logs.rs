@@ -137,6 +137,8 @@ fn refusals_name_line_and_column() {
     check_refused(&row("2026-03-03,1,10,9,0,1,0,yes,yes,-5,"), "log-number", 4, "minutes");
     check_refused(&row("2026-03-03,1,10,9,1,1,0,yes,yes,12,"), "log-sum", 4, "opportunities");
     check_refused(&row("2026-03-03,1,10,9,0,1,2,yes,yes,12,"), "log-yes-no", 4, "distress");
+    check_refused(&row("2026-03-03,1,10,+9,0,1,0,yes,yes,12,"), "log-number", 4, "independent");
+    check_refused(&row("2026-03-03,1,10,9,0,,0,yes,yes,12,"), "log-number", 4, "errors");
     check_refused(&row("2026-03-03,1,10,9,0,1,0,,yes,12,"), "log-yes-no", 4, "assent");
     check_refused(&row("2026-03-03,1,10,9,0,1,0,yes,true,12,"), "log-yes-no", 4, "distractor_on");
     check_refused(&row("2026-03-03,1,10,9,0,1,0,yes,yes,12"), "log-cells", 4, "note");
@@ -151,6 +153,13 @@ fn a_quotation_mark_left_open_does_not_swallow_sessions() {
          2026-03-04,1,10,9,0,1,0,yes,yes,12,\"calm\"\n"
     );
     check_refused(&text, "log-quote", 2, "note");
+    let late = format!(
+        "{HEAD}2026-03-02,1,10,9,0,1,0,yes,yes,12,calm\n2026-03-03,1,10,9,0,1,1,no,yes,12,\"harm\n\
+         2026-03-04,1,10,9,0,1,0,yes,yes,12,calm\n"
+    );
+    for ends in ["\n", "\r\n", "\r"] {
+        check_refused(&late.replace('\n', ends), "log-quote", 3, "note");
+    }
 }
 
 #[test]
