@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use stillroom::checklist::Answer;
+use stillroom::checklist::{Answer, SharedWork};
 use stillroom::load::{WorkLine, explain};
 
 use super::rooms::{Audit, ROUNDING, lived_in};
@@ -150,6 +150,19 @@ fn every_way_of_pooling_can_be_redone() {
     for level in [10.0, 32.0, 47.0, 67.0, 90.0] {
         redo(&lived_in().level(level, 0.3, 1.0, "meter"), 5.0);
     }
+}
+
+#[test]
+fn work_that_two_moves_share_is_counted_once_and_can_be_redone() {
+    let mut room = lived_in();
+    for (id, own) in [("toys", 1.0), ("papers", 0.5)] {
+        let item = room.checklist.items.iter_mut().find(|item| item.id.as_str() == id).unwrap();
+        (item.minutes, item.shares) = (4.0, Some(SharedWork { work: "one-box".to_owned(), own }));
+    }
+    let moves = room.assess(60.0).first_moves;
+    assert!(["toys", "papers"].iter().all(|id| moves.ids.iter().any(|one| one.as_str() == *id)));
+    // One box, 4 − 0.5 minutes, is got once.
+    assert!((redo(&room, 60.0)["takes"] - moves.takes_minutes).abs() < ROUNDING);
 }
 
 #[test]
