@@ -33,8 +33,6 @@ struct Block {
     last: usize,
     /// Joined to another, or placed.
     gone: bool,
-    /// How often it grew: an entry of the queue from before that is stale.
-    grown: usize,
 }
 
 impl Block {
@@ -73,7 +71,7 @@ pub(crate) fn least_sum(room: &Room<'_>, phase: &Phase) -> Option<(Vec<usize>, i
         for rise in 0..rising.rises() {
             let rung = owner.len();
             let whole = sensitivity * (rising.amounts[rise + 1].drawn - rising.amounts[rise].drawn);
-            blocks.push(Block { whole, left: libm::exp(-whole), first: rung, last: rung, gone: false, grown: 0 });
+            blocks.push(Block { whole, left: libm::exp(-whole), first: rung, last: rung, gone: false });
             owner.push(mover);
             waits.push((rise > 0).then(|| rung - 1));
         }
@@ -88,11 +86,13 @@ pub(crate) fn least_sum(room: &Room<'_>, phase: &Phase) -> Option<(Vec<usize>, i
     let mut home: Vec<usize> = (0..owner.len()).collect();
     let mut after: Vec<Option<usize>> = vec![None; owner.len()];
     let mut placed = vec![false; owner.len()];
-    let mut queue: BinaryHeap<Reverse<(Rank, usize, usize)>> =
-        blocks.iter().map(|block| Reverse((Rank(block.rank()), block.first, 0))).collect();
+    // A block that grew stands in the queue twice. Its new rank lies between its old one and that of the block that joined it,
+    // which was not above the old one, so the newest entry is met first and the others find it gone.
+    let mut queue: BinaryHeap<Reverse<(Rank, usize)>> =
+        blocks.iter().map(|block| Reverse((Rank(block.rank()), block.first))).collect();
     let mut order = Vec::with_capacity(owner.len());
-    while let Some(Reverse((_, name, grown))) = queue.pop() {
-        if blocks[name].gone || blocks[name].grown != grown {
+    while let Some(Reverse((_, name))) = queue.pop() {
+        if blocks[name].gone {
             continue;
         }
         blocks[name].gone = true;
@@ -107,9 +107,8 @@ pub(crate) fn least_sum(room: &Room<'_>, phase: &Phase) -> Option<(Vec<usize>, i
                 blocks[before].whole += blocks[name].whole;
                 after[blocks[before].last] = Some(name);
                 blocks[before].last = blocks[name].last;
-                blocks[before].grown += 1;
                 home[name] = before;
-                queue.push(Reverse((Rank(blocks[before].rank()), before, blocks[before].grown)));
+                queue.push(Reverse((Rank(blocks[before].rank()), before)));
             }
             None => {
                 placed[name] = true;

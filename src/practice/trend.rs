@@ -184,6 +184,8 @@ mod tests {
     #[test]
     fn a_flat_or_short_record_has_no_trend() {
         assert!(kendall_p(&[0.5, 0.5, 0.5, 0.5]) >= 1.0);
+        // Three ties: S = 7, variance (5·4·15 − 3·2·11)/18 = 13, z = 6/√13 = 1.664101, two-sided 0.096092 (erfc).
+        assert!((kendall_p(&[0.1, 0.1, 0.1, 0.2, 0.3]) - 0.096_092_329).abs() < 1e-8);
         assert!(kendall_p(&[0.1, 0.9]) >= 1.0);
         assert!(kendall_p(&[]) >= 1.0);
     }

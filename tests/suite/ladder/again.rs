@@ -97,6 +97,17 @@ fn what_is_no_longer_planned_is_told_only_where_it_had_come_in() {
     assert_eq!(counted(&room()).begin_at(&lamp(LevelLabel::Plain(1))), [Shift::Gone { id: "lamp".into() }]);
 }
 
+#[test]
+fn levels_put_in_above_what_is_there_already_are_climbed() {
+    let mut raw = room();
+    raw.things[0].start = 1;
+    let ladder = plan(&counted(&raw)).unwrap();
+    let rises: Vec<_> =
+        ladder.rungs.iter().filter(|rung| rung.distractor == "d0").map(|rung| rung.level.to_string()).collect();
+    assert_eq!(rises, ["1a", "1b", "1c", "2"]);
+    assert_eq!(ladder.rungs.iter().find(|rung| rung.distractor == "d0").unwrap().card.target.count, Some(3));
+}
+
 /// A step of 0.5 in pieces of at most 0.001 would take 500 levels.
 #[test]
 fn no_thing_is_split_into_more_than_two_hundred_levels() {
@@ -169,5 +180,12 @@ fn after_the_top_come_another_adult_another_place_another_task() {
     let told: Vec<_> = ladder.beyond.iter().map(|one| (one.number, one.what.word())).collect();
     assert_eq!(told, [(3, "another adult"), (4, "another place"), (5, "another task")]);
     assert!(ladder.beyond.iter().all(|one| one.step_back.contains("rung 2")));
+    for (one, set_up) in ladder.beyond.iter().zip([
+        "another adult teaches",
+        "Audit it first",
+        "another task that the child has mastered",
+    ]) {
+        assert!(one.set_up.contains(set_up), "{}", one.set_up);
+    }
     assert_eq!(MAINTENANCE_WEEKS, [1, 2, 4, 8]);
 }

@@ -189,4 +189,7 @@ fn a_known_room_says_whether_distance_can_set_a_level() {
         checks(room(400.0, 0.4)).contains("With the volume that gives 50 dB at 1 m, the source stands 3.1 m away.")
     );
     assert!(!checks(raw.toml()).contains("distance"));
+    // 6 dB less would take (0.1044·10^−0.6 − 0.0248 = 0.0014) 7.5 m: farther than a source is thought of.
+    let quieter = checks(room(400.0, 0.4).replace("db = 45.0", "db = 44.0"));
+    assert!(quieter.contains("set the volume, not the distance"), "{quieter}");
 }

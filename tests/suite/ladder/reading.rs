@@ -162,7 +162,10 @@ fn names_that_clash_or_lead_nowhere_are_named() {
         "`needs` goes in a circle: shelf-open needs toys-in-view needs shelf-open",
     );
     check("needs = { id = \"shelf-open\"", "needs = { id = \"toys-in-view\"", "toys-in-view needs toys-in-view");
-    check("id = \"radio\"", "id = \"\"", "`id` must be a name");
+    let long = format!("id = \"{}\"", "r".repeat(500));
+    for id in ["id = \"\"", "id = \" \"", "id = \"ra\\u0007dio\"", &long] {
+        check("id = \"radio\"", id, "`id` must be a name");
+    }
 }
 
 #[test]

@@ -73,3 +73,14 @@ fn an_input_built_wrong_is_refused_not_trusted() {
     input.distractors[1].levels[0].draw = input.distractors[0].levels[0].draw;
     assert_eq!(plan(&input).unwrap_err().code(), "ladder-input");
 }
+
+#[test]
+fn of_many_names_six_are_told_and_the_others_counted() {
+    let told = |count: usize| {
+        let ids = (0..count).map(|at| format!("d{at}")).collect();
+        stillroom::ladder::Caution::HeardLocked { ids }.text()
+    };
+    assert!(told(1).contains("(d0 left out)") && told(2).contains("(d0 and d1 left out)"), "{}", told(2));
+    assert!(told(6).contains("(d0, d1, d2, d3, d4 and d5 left out)"), "{}", told(6));
+    assert!(told(9).contains("(d0, d1, d2, d3, d4, d5 and 3 more left out)"), "{}", told(9));
+}
