@@ -180,7 +180,23 @@ fn label(distractor: &mut Distractor) {
 
 #[cfg(test)]
 mod tests {
-    use super::sound_points;
+    use super::{between_counts, insert, sound_points};
+    use crate::ladder::read::parse;
+    use crate::quantity::Pull;
+
+    #[test]
+    fn what_needs_a_level_waits_for_that_level_and_no_longer() {
+        let text = "format = \"stillroom.ladder-input/1\"\norder = [\"seen\", \"heard\", \"company\"]\nbackground_db = 30\nsound_cap_db = 65\nnovelty = 0.5\n[sensitivity]\n[heard]\ndb = [35.0, 70.0]\npull = [0.0, 0.8]\nspeech_db = 10.0\n\
+                    [[distractor]]\nid = \"a\"\nchannel = \"seen\"\nstart = 0\ngoal = 2\n[[distractor.level]]\npull = 0.1\ncount = 2\n[[distractor.level]]\npull = 0.5\ncount = 8\n\
+                    [[distractor]]\nid = \"b\"\nchannel = \"seen\"\nstart = 0\ngoal = 1\nneeds = { id = \"a\", level = LEVEL }\n[[distractor.level]]\npull = 0.1\n";
+        for (level, after) in [(1, 1), (2, 3)] {
+            let mut input = parse(&text.replace("LEVEL", &level.to_string()), "room.toml").unwrap();
+            let middle = between_counts(&input.distractors[0], 1, 1.0, Pull::new(0.05).unwrap()).unwrap();
+            insert(&mut input, 0, 1, vec![middle]);
+            assert_eq!(input.distractors[0].goal, 3);
+            assert_eq!(input.distractors[1].needs.as_ref().unwrap().level, after);
+        }
+    }
 
     #[track_caller]
     fn check(low: Option<f64>, high: f64, background: f64, expect: &[f64]) {

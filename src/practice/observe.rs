@@ -179,6 +179,9 @@ mod tests {
         // A bout that ends where an interval begins is none of that interval's.
         let found = sampling(&[(0.0, 10.0)], 25.0, 10.0).unwrap();
         assert_eq!((found.partial, found.whole, found.momentary, found.duration_share), (0.5, 0.5, 0.5, 0.4));
+        // Nor is one that begins where an interval ends.
+        let found = sampling(&[(10.0, 20.0)], 25.0, 10.0).unwrap();
+        assert_eq!((found.partial, found.whole, found.momentary, found.duration_share), (0.5, 0.5, 0.5, 0.4));
     }
 
     #[test]

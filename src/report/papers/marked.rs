@@ -78,7 +78,9 @@ fn placed(text: &Text, paper: Paper, sheet: &Sheet, of: usize, facts: &PaperFact
         Words::Day(day) => {
             let name = weekday(day.into(), speaker);
             let date = facts.printed.monday.and_then(|monday| monday.checked_add(i64::from(day).days()).ok());
-            html! { div.at.day style=(style(text, &"n".repeat(name.chars().count() * 5), 3.0)) {
+            // All seven as large as the longest allows.
+            let longest = (0..7).map(|day| weekday(day, speaker).chars().count()).max().unwrap_or_default();
+            html! { div.at.day style=(style(text, &"n".repeat(longest * 5), 3.0)) {
                 (name) @if let Some(date) = date { br; small { (short_day(date, speaker)) } }
             } }
         }

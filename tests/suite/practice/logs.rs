@@ -159,6 +159,9 @@ fn a_quotation_mark_left_open_does_not_swallow_sessions() {
     );
     for ends in ["\n", "\r\n", "\r"] {
         check_refused(&late.replace('\n', ends), "log-quote", 3, "note");
+        let last =
+            format!("{HEAD}2026-03-02,1,10,9,0,1,0,yes,yes,12,calm\n2026-03-03,1,10,9,0,1,0,yes,yes,12,\"calm\n");
+        check_refused(&last.replace('\n', ends), "log-quote", 3, "note");
     }
 }
 
