@@ -139,6 +139,8 @@ fn a_wrong_value_is_named() {
         "db = [35.0, 35.0, 70.0]",
         "the heard table: row 2: each level must be above the one before",
     );
+    assert!(parse(&WHOLE.replace("db = 45", "db = -15"), "room.toml").is_ok(), "a sound may be below every background");
+    check("db = 45", "db = -25", "-25");
     check("db = 45", "pull = 0.3", "`pull` does not belong to a heard level");
     check("pull = 0.10\ncount = 3", "pull = 0.10\ndb = 40", "`db` does not belong to a seen level");
     check("count = 3", "count = 0", "`count` must be 1 or more");
